@@ -1,0 +1,8 @@
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class InventoryConfig(AppConfig):
+    name = "inventory"
+    verbose_name = "Inventory"

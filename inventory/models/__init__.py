@@ -1,0 +1,45 @@
+"""Models of the stock: catalogue, ledger, promises, outlets, buying, samples."""
+
+from inventory.models.buying import Purchase, PurchaseLine, Supplier, SupplierItem
+from inventory.models.catalogue import (
+    BundleContents,
+    Design,
+    Item,
+    PartsLine,
+    PartsList,
+    PieceShape,
+)
+from inventory.models.ledger import Balance, Entry, Movement, Place, State
+from inventory.models.promises import Arrival, Claim, Enquiry
+from inventory.models.samples import Sample
+from inventory.models.selling import Outlet, OutletItem, SalesDay, SpellOut
+from inventory.models.shelf import Count, IncompleteSet, Lack
+
+__all__ = [
+    "Arrival",
+    "Balance",
+    "BundleContents",
+    "Claim",
+    "Count",
+    "Design",
+    "Enquiry",
+    "Entry",
+    "IncompleteSet",
+    "Item",
+    "Lack",
+    "Movement",
+    "Outlet",
+    "OutletItem",
+    "PartsLine",
+    "PartsList",
+    "PieceShape",
+    "Place",
+    "Purchase",
+    "PurchaseLine",
+    "SalesDay",
+    "Sample",
+    "SpellOut",
+    "State",
+    "Supplier",
+    "SupplierItem",
+]

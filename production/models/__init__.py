@@ -1,0 +1,26 @@
+"""Models of the making: selling days, layouts, batches, logs, plans."""
+
+from production.models.making import (
+    Batch,
+    CuttingLog,
+    Layout,
+    LayoutGives,
+    MakingUpLog,
+    SpoiledPieces,
+)
+from production.models.planning import Plan
+from production.models.selling_days import Line, SellingDay, Tally, Terms
+
+__all__ = [
+    "Batch",
+    "CuttingLog",
+    "Layout",
+    "LayoutGives",
+    "Line",
+    "MakingUpLog",
+    "Plan",
+    "SellingDay",
+    "SpoiledPieces",
+    "Tally",
+    "Terms",
+]

@@ -1,0 +1,129 @@
+"""Selling days: slots, repeat slots, fairs, launches; their lines and tallies."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+
+
+class SellingDay(models.Model):
+    class Kind(models.TextChoices):
+        SLOT = "slot", "Slot"
+        REPEAT = "repeat", "Repeat slot"
+        FAIR = "fair", "Fair"
+        ONLINE = "online", "Online launch"
+
+    name = models.CharField(max_length=120)
+    kind = models.CharField(max_length=8, choices=Kind)
+    starts_at = models.DateTimeField()
+    ends_at = models.DateTimeField()
+    outlet = models.ForeignKey("inventory.Outlet", on_delete=models.PROTECT)
+    place = models.ForeignKey(
+        "inventory.Place", null=True, blank=True, on_delete=models.PROTECT
+    )
+    fixed_by = models.DateTimeField(
+        null=True, blank=True, help_text="Quantities are promised by then."
+    )
+    goods_in_at = models.DateTimeField(null=True, blank=True)
+    repeat_of = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="repeats"
+    )
+    pitch_pence = models.PositiveIntegerField(default=0)
+    crates = models.PositiveSmallIntegerField(null=True, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["starts_at"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ends_at__gt=F("starts_at")), name="selling_day_forward"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("production:selling_day_show", args=[self.pk])
+
+
+class Terms(models.Model):
+    """What was agreed for one selling day, as data."""
+
+    class Basis(models.TextChoices):
+        FIRM = "firm", "Firm"
+        SALE_OR_RETURN = "sale-or-return", "Sale or return"
+        OWN = "own", "We sell it ourselves"
+
+    selling_day = models.OneToOneField(
+        SellingDay, on_delete=models.CASCADE, related_name="terms"
+    )
+    basis = models.CharField(max_length=16, choices=Basis)
+    direct_orders = models.BooleanField(default=False)
+    post_within_working_days = models.PositiveSmallIntegerField(null=True, blank=True)
+    late_fine_pence = models.PositiveIntegerField(default=0)
+    postage_help_pence = models.PositiveIntegerField(default=0)
+    carton_charge_pence = models.PositiveIntegerField(default=0)
+    statement_to = models.DateField(null=True, blank=True)
+    paid_on = models.DateField(null=True, blank=True)
+    repeat_share_hundredths = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["selling_day"]
+        verbose_name_plural = "terms"
+
+    def __str__(self) -> str:
+        return f"{self.get_basis_display()} for {self.selling_day}"
+
+
+class Line(models.Model):
+    """One product offered on one selling day."""
+
+    selling_day = models.ForeignKey(
+        SellingDay, on_delete=models.CASCADE, related_name="lines"
+    )
+    item = models.ForeignKey(
+        "inventory.Item", on_delete=models.PROTECT, related_name="lines"
+    )
+    wanted = models.PositiveIntegerField(
+        null=True, blank=True, help_text="How many she means to have there."
+    )
+    sent = models.PositiveIntegerField(default=0)
+    price_pence = models.PositiveIntegerField(null=True, blank=True)
+    their_number = models.CharField(max_length=40, blank=True)
+    is_pinned = models.BooleanField(default=False)
+    reason = models.CharField(max_length=200, blank=True)
+    sold = models.PositiveIntegerField(null=True, blank=True)
+    sold_out_minute = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["selling_day", "item"], name="one_line_an_item"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.item_id} on {self.selling_day_id}"
+
+
+class Tally(models.Model):
+    """How many of a line had gone by a minute of the hour."""
+
+    line = models.ForeignKey(Line, on_delete=models.CASCADE, related_name="tallies")
+    minute = models.PositiveSmallIntegerField()
+    gone = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["line", "minute"]
+        verbose_name_plural = "tallies"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["line", "minute"], name="one_tally_a_minute"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.gone} by minute {self.minute}"
