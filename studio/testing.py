@@ -1,0 +1,85 @@
+"""Run every check of the project and then its tests, each step told in a sentence.
+
+Words after `test` go to pytest as they stand, and the checks are then left out unless
+`--checks` is among them.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from studio.computer import ROOT, Computer, this_computer
+
+IMPORT_CONTRACTS = "from importlinter.cli import lint_imports_command as c; c()"
+
+
+@dataclass(frozen=True)
+class Step:
+    """A check: what it looks at, and the words for the environment's Python."""
+
+    subject: str
+    words: tuple[str, ...]
+
+
+CHECKS = (
+    Step("how the source is laid out", ("-m", "ruff", "format", "--check")),
+    Step("the source for common mistakes", ("-m", "ruff", "check")),
+    Step("the types", ("-m", "mypy")),
+    Step("who imports whom", ("-c", IMPORT_CONTRACTS, "--no-logo")),
+    Step("the settings", ("manage.py", "check")),
+    Step(
+        "that no migration is missing",
+        ("manage.py", "makemigrations", "--check", "--dry-run"),
+    ),
+)
+
+
+def run(words: Sequence[str]) -> int:
+    """Return the exit code: pytest's own, or 1 when only a check failed."""
+    computer = this_computer()
+    wants_checks = not words or "--checks" in words
+    failed = run_checks(CHECKS, computer) if wants_checks else []
+    computer.say(announcement(failed))
+    os.chdir(ROOT)
+    line = pytest_line(words)
+    # pytest has the screen to itself, so that its summary is the last thing said.
+    return exit_code(computer.hand_over(line, os.environ), failed)
+
+
+def pytest_line(words: Sequence[str]) -> list[str]:
+    own_words = [word for word in words if word != "--checks"]
+    return [sys.executable, "-m", "pytest", *own_words]
+
+
+def run_checks(checks: Sequence[Step], computer: Computer) -> list[str]:
+    """Run every check, whatever the ones before it found; return what failed."""
+    return [step.subject for step in checks if not passes(step, computer)]
+
+
+def passes(step: Step, computer: Computer) -> bool:
+    started = time.monotonic()
+    finished = computer.run([sys.executable, *step.words])
+    seconds = time.monotonic() - started
+    if finished.code == 0:
+        computer.say(f"Checked {step.subject}: good ({seconds:.1f} s).")
+        return True
+    computer.say(f"Checked {step.subject}: not good ({seconds:.1f} s).")
+    computer.say(finished.output.rstrip())
+    return False
+
+
+def announcement(failed: Sequence[str]) -> str:
+    if not failed:
+        return "Running the tests."
+    return (
+        f"Not good: {'; '.join(failed)}. The tests run all the same, but this run "
+        "counts as failed."
+    )
+
+
+def exit_code(of_pytest: int, failed_checks: Sequence[str]) -> int:
+    return of_pytest or (1 if failed_checks else 0)
