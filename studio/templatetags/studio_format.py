@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Protocol
 
@@ -17,9 +17,10 @@ register = template.Library()
 MINUS = "\u2212"
 PICTURE_SIZES = (32, 64, 96, 160, 240)
 SMALL_NUMBERS = (
-    "no one two three four five six seven eight nine ten eleven twelve thirteen "
-    "fourteen fifteen sixteen seventeen eighteen nineteen twenty"
-).split()
+    *("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"),
+    *("Ten", "Eleven", "Twelve", "Thirteen", "Fourteen", "Fifteen", "Sixteen"),
+    *("Seventeen", "Eighteen", "Nineteen", "Twenty"),
+)
 
 
 class Pictured(Protocol):
@@ -49,7 +50,10 @@ def moment(value: datetime | None) -> str:
 
 
 @register.filter
-def clock(value: datetime | None) -> str:
+def clock(value: datetime | time | None) -> str:
+    """Write “16:45” for a moment, or for a time of day that belongs to no day."""
+    if isinstance(value, time):
+        return value.isoformat("minutes")
     return "" if value is None else days.show_clock(value)
 
 
@@ -82,7 +86,7 @@ def in_words(count: int) -> str:
     """Write a number up to twenty as the first word of a sentence."""
     if not 0 <= count < len(SMALL_NUMBERS):
         return str(count)
-    return SMALL_NUMBERS[count].capitalize()
+    return SMALL_NUMBERS[count]
 
 
 @register.simple_tag

@@ -68,6 +68,6 @@ def selvedge(context: RequestContext) -> dict[str, object]:
             for room in rooms
         ],
         "exact": request.path if request else "",
-        "studio_name": context.get("studio_name"),
+        "studio_name": getattr(context.get("studio"), "name", ""),
         "person": context.get("person"),
     }
