@@ -60,7 +60,7 @@ def browser_path(computer: Computer) -> str | None:
 
 
 PDF = Need(
-    name="The libraries that make PDF papers",
+    name="the libraries that make PDF papers",
     is_met=_can_make_pdf,
     without_it="Until then papers open as pages, to be printed from the browser.",
     packages=("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0"),
@@ -73,7 +73,7 @@ PDF = Need(
     },
 )
 BROWSER = Need(
-    name="Chromium, which the page tests drive,",
+    name="Chromium, which the page tests drive",
     is_met=lambda computer: browser_path(computer) is not None,
     without_it="Until then the tests marked browser are skipped by name.",
     packages=("chromium",),
@@ -88,7 +88,7 @@ BROWSER = Need(
     },
 )
 PAPER_READER = Need(
-    name="Poppler, which the paper tests look at PDFs with,",
+    name="Poppler, which the tests of papers look at PDFs with",
     is_met=lambda computer: computer.find_program(["pdftoppm"]) is not None,
     without_it="Until then the tests that look at printed pages are skipped by name.",
     packages=("poppler-utils",),
@@ -144,5 +144,8 @@ def advice(need: Need, family: str) -> str:
     apt = f"sudo apt-get install --no-install-recommends {' '.join(need.packages)}"
     line = need.lines.get(family) or (apt if family in need.by_apt else "")
     if not line:
-        return f"{need.name} were not found on this computer. {need.without_it}"
-    return f"{need.name} were not found. To have them, type: {line}\n{need.without_it}"
+        return f"Missing on this computer: {need.name}. {need.without_it}"
+    return (
+        f"Missing on this computer: {need.name}. To put that right, type: {line}\n"
+        f"{need.without_it}"
+    )
