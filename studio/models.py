@@ -7,7 +7,6 @@ from django.db import models
 from django.db.models import F, Q
 
 
-
 class PersonManager(BaseUserManager["Person"]):
     def get_by_natural_key(self, name: str | None) -> Person:
         return self.get(name=name)

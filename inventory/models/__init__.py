@@ -1,5 +1,7 @@
 """Models of the stock: catalogue, ledger, promises, outlets, buying, samples."""
 
+from __future__ import annotations
+
 from inventory.models.buying import Purchase, PurchaseLine, Supplier, SupplierItem
 from inventory.models.catalogue import (
     BundleContents,

@@ -17,9 +17,7 @@ class Sample(models.Model):
 
     code = models.CharField(max_length=20, unique=True)
     name = models.CharField(max_length=120)
-    uses = models.ManyToManyField(
-        "inventory.Item", blank=True, related_name="samples"
-    )
+    uses = models.ManyToManyField("inventory.Item", blank=True, related_name="samples")
     uses_words = models.CharField(max_length=120, blank=True)
     sewing_minutes = models.PositiveIntegerField(default=0)
     place = models.ForeignKey(Place, on_delete=models.PROTECT)
@@ -32,7 +30,8 @@ class Sample(models.Model):
         ordering = ["code"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(state="kept") | Q(state="gone")
+                condition=Q(state="kept")
+                | Q(state="gone")
                 | Q(price_pence__isnull=False),
                 name="a_released_sample_has_a_price",
             )

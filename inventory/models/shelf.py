@@ -25,9 +25,7 @@ class Count(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT
     )
     reason = models.CharField(max_length=200, blank=True)
-    entry = models.OneToOneField(
-        Entry, null=True, blank=True, on_delete=models.PROTECT
-    )
+    entry = models.OneToOneField(Entry, null=True, blank=True, on_delete=models.PROTECT)
     request_id = models.UUIDField(unique=True)
 
     class Meta:

@@ -1,5 +1,7 @@
 """Models of orders and the post."""
 
+from __future__ import annotations
+
 from orders.models.files import FileMatch, FileRow, FileRun
 from orders.models.ordering import (
     Customer,

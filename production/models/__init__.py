@@ -1,5 +1,7 @@
 """Models of the making: selling days, layouts, batches, logs, plans."""
 
+from __future__ import annotations
+
 from production.models.making import (
     Batch,
     CuttingLog,

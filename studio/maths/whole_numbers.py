@@ -65,9 +65,9 @@ def _parts_apart(count: int, limits: Sequence[Limit]) -> list[list[int]]:
         return choice
 
     for limit in limits:
-        first, *others = limit.uses or (None,)
-        for other in others:
-            parent[root(other)] = root(first)
+        joined = list(limit.uses)
+        for other in joined[1:]:
+            parent[root(other)] = root(joined[0])
     parts: dict[int, list[int]] = {}
     for choice in range(count):
         parts.setdefault(root(choice), []).append(choice)
@@ -174,15 +174,15 @@ class _Tableau:
         its = self.goal[best] * -row[j]
         return mine < its or (mine == its and self.columns[j] < self.columns[best])
 
-    def broken_choice(self) -> int:
-        """Return the row of the choice furthest from a whole number, or -1."""
-        best, furthest = -1, 0
+    def broken_choice(self, weights: Sequence[int]) -> int:
+        """Return the row of the heaviest choice that is not whole, or -1."""
+        best, heaviest = -1, (-1, -1)
         for i, label in enumerate(self.basis):
             if label < self.choices:
                 part = self.rows[i][-1] % self.denominator
-                distance = min(part, self.denominator - part)
-                if distance > furthest:
-                    best, furthest = i, distance
+                rank = (weights[label], min(part, self.denominator - part))
+                if part and rank > heaviest:
+                    best, heaviest = i, rank
         return best
 
     def cut_below(self, r: int) -> _Tableau:
@@ -239,6 +239,7 @@ class _Search:
         self, gains: Sequence[int], limits: Sequence[Limit], most: Sequence[int]
     ) -> None:
         self.root = _Tableau(gains, limits, most)
+        self.weights = [abs(gain) for gain in gains]
         self.best_values = [0] * len(gains)
         self.best_total = 0
         self.proven = True
@@ -257,7 +258,7 @@ class _Search:
     def _branch(self, node: _Tableau) -> list[_Tableau]:
         if not node.repair() or node.bound() <= self.best_total:
             return []
-        r = node.broken_choice()
+        r = node.broken_choice(self.weights)
         if r < 0:
             self.best_total, self.best_values = node.bound(), node.values()
             return []

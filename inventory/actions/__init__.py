@@ -1,0 +1,63 @@
+"""What the studio can do with its stock; each act is safe to say twice."""
+
+from __future__ import annotations
+
+from inventory.actions.buying import order_from_supplier, receive_purchase
+from inventory.actions.catalogue import (
+    add_item,
+    add_item_with_count,
+    set_parts_list,
+    set_price,
+)
+from inventory.actions.claims import (
+    claim_stock,
+    close_claim,
+    expect_arrival,
+    log_enquiry,
+    pay_claim,
+    release_claim,
+    swap_claim,
+)
+from inventory.actions.ledger import Move, take_back_entry, write_entry
+from inventory.actions.making_up import make_up, mend_set
+from inventory.actions.places import ensure_place, outside_place
+from inventory.actions.sales import count_sale, note_spells
+from inventory.actions.shelf import (
+    give_away,
+    look_at_return,
+    mark_incomplete,
+    move_stock,
+    record_count,
+    regrade_stock,
+)
+
+__all__ = [
+    "Move",
+    "add_item",
+    "add_item_with_count",
+    "claim_stock",
+    "close_claim",
+    "count_sale",
+    "ensure_place",
+    "expect_arrival",
+    "give_away",
+    "log_enquiry",
+    "look_at_return",
+    "make_up",
+    "mark_incomplete",
+    "mend_set",
+    "move_stock",
+    "note_spells",
+    "order_from_supplier",
+    "outside_place",
+    "pay_claim",
+    "receive_purchase",
+    "record_count",
+    "regrade_stock",
+    "release_claim",
+    "set_parts_list",
+    "set_price",
+    "swap_claim",
+    "take_back_entry",
+    "write_entry",
+]
