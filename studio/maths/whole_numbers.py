@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-MOST_BRANCHES = 20_000
+MOST_BRANCHES = 4_000
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -153,8 +153,10 @@ def test_seconds_are_counted_and_not_promised():
 
 
 def test_the_only_bundle_belongs_to_the_order_paid_first():
-    late = ClaimFact("paid", 1, "L-0453", rank=datetime(2027, 3, 2, 18, 5))
-    early = ClaimFact("paid", 1, "L-0433", rank=datetime(2027, 2, 24, 10, 12))
+    late = ClaimFact("paid", 1, "L-0453", rank=datetime(2027, 3, 2, 18, 5, tzinfo=UTC))
+    early = ClaimFact(
+        "paid", 1, "L-0433", rank=datetime(2027, 2, 24, 10, 12, tzinfo=UTC)
+    )
 
     served = serve_in_order((late, early), sellable=1)
 
