@@ -24,6 +24,8 @@ LOCKS = ROOT / "studio" / "requirements"
 STEPPING_INSIDE = "BENCH_POST_STEPPING_INSIDE"
 HOMEBREW_LIBRARIES = Path("/opt/homebrew/lib")
 
+# The packages for the tests, installed and compiled, take about 340 MB.
+ROOM_BYTES = 500_000_000
 NO_PACKAGE_TOOL = "ensurepip"
 # What pip, venv and the system say when something is wrong, and what that means.
 REASONS = (
@@ -98,6 +100,7 @@ def prepare(lock: Path, environment: Path, computer: Computer) -> None:
     stamp = stamp_of(lock, python_version_of(environment))
     if stamp == read_stamp(environment, lock) and is_whole(environment):
         return
+    refuse_full_disk(environment.parent, computer)
     if not can_install(environment, computer):
         create(environment, computer)
     install(lock, environment, computer)
@@ -124,6 +127,16 @@ def python_version_of(environment: Path) -> str:
         return ""
     found = re.search(r"^version(?:_info)?\s*=\s*(3\.\d+)", note, re.MULTILINE)
     return found[1] if found else ""
+
+
+def refuse_full_disk(folder: Path, computer: Computer) -> None:
+    """Stop before the first file, because a full disk makes half an environment."""
+    free = computer.free_bytes(folder)
+    if free < ROOM_BYTES:
+        raise SetupFailed(
+            f"the disk has {free // 1_000_000} MB free and the packages need up to "
+            f"{ROOM_BYTES // 1_000_000} MB. Make room, then run the same line again."
+        )
 
 
 def can_install(environment: Path, computer: Computer) -> bool:

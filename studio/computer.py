@@ -47,6 +47,7 @@ class Computer:
     say: Callable[[str], None]
     can_load: Callable[[Sequence[str]], bool]
     find_program: Callable[[Sequence[str]], str | None]
+    free_bytes: Callable[[Path], int]
 
 
 def this_computer() -> Computer:
@@ -58,6 +59,7 @@ def this_computer() -> Computer:
         say=say,
         can_load=can_load,
         find_program=find_program,
+        free_bytes=free_bytes,
     )
 
 
@@ -151,3 +153,7 @@ def _dll_folders() -> Sequence[str]:
 def find_program(names: Sequence[str]) -> str | None:
     """Find the first of these programs, given by name or by whole path."""
     return next((found for name in names if (found := shutil.which(name))), None)
+
+
+def free_bytes(folder: Path) -> int:
+    return shutil.disk_usage(folder).free

@@ -2,6 +2,7 @@
 
 import pytest
 
+from studio import bootstrap
 from studio.computer import Computer, Finished
 
 GOOD = Finished(0, "")
@@ -38,4 +39,5 @@ def computer():
         say=Speaker(),
         can_load=lambda names: False,
         find_program=lambda names: None,
+        free_bytes=lambda folder: bootstrap.ROOM_BYTES,
     )

@@ -101,6 +101,21 @@ def test_an_environment_made_with_another_python_is_made_anew(
     assert again.run.lines[0] == f"{sys.executable} -m venv --clear {environment}"
 
 
+def test_a_disk_without_room_is_refused_before_anything_is_written(
+    computer, environment, lock
+):
+    crowded = replace(computer, free_bytes=lambda folder: 29_900_000)
+
+    with pytest.raises(bootstrap.SetupFailed) as told:
+        bootstrap.prepare(lock, environment, crowded)
+
+    assert str(told.value) == (
+        "the disk has 29 MB free and the packages need up to 500 MB. Make room, then "
+        "run the same line again."
+    )
+    assert crowded.run.lines == []
+
+
 def test_an_environment_without_pip_is_made_anew(computer, environment, lock):
     runner = FakeRunner(**{"pip --version": Finished(1, "No module named pip")})
 
