@@ -129,6 +129,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "django.contrib.humanize",
+    "django.forms",
     "django_tables2",
     "django_filters",
     "studio.apps.StudioConfig",
