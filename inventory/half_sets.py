@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from inventory.making_up import Way
+from studio.money import show_pounds
 
 _WORDS = (
     *("No", "One", "Two", "Three", "Four", "Five", "Six"),
@@ -116,7 +117,7 @@ def _sentence(
     set_names: Mapping[str, str],
 ) -> str:
     has = "has" if count == 1 else "have"
-    pounds = f"£{asleep_pence // 100:,}.{asleep_pence % 100:02d}"
+    pounds = show_pounds(asleep_pence)
     start = f"{_counted(count)} {piece} {has} no partner: {pounds} asleep."
     if freeing is None:
         return f"{start} No single kind of piece would free them."

@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 
 from inventory.mix_problem import MixProblem, fewest_missing
 from studio.maths.whole_numbers import Limit, maximise
+from studio.money import show_pounds
 
 
 @dataclass(frozen=True)
@@ -281,8 +282,8 @@ def _stopped_reason(
     if not fewer:
         return f"{start}; another one gains nothing."
     return (
-        f"{start}; one more wins {_pounds(want.gain_pence)} but costs "
-        f"{_listed(fewer)}: {_pounds(others_now - others_then)}."
+        f"{start}; one more wins {show_pounds(want.gain_pence)} but costs "
+        f"{_listed(fewer)}: {show_pounds(others_now - others_then)}."
     )
 
 
@@ -304,7 +305,3 @@ def _listed(counts: Mapping[str, int]) -> str:
     if len(words) < 2:
         return "".join(words) or "nothing"
     return f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def _pounds(pence: int) -> str:
-    return f"£{pence // 100:,}.{pence % 100:02d}"

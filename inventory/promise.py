@@ -17,6 +17,8 @@ from datetime import date
 from itertools import groupby
 from typing import Literal, Protocol, Self
 
+from studio.days import show_day_short
+
 ClaimKind = Literal["paid", "hold", "kept", "buffer"]
 _PROMISED_TO_A_PERSON: tuple[ClaimKind, ...] = ("paid", "hold")
 _ORDER_OF_SERVING = {"paid": 0, "hold": 0, "kept": 1, "buffer": 2}
@@ -255,5 +257,4 @@ def _lapses(claims: Iterable[ClaimFact], raw: int) -> tuple[str, ...]:
 
 def _lapse_sentence(more: int, until: date, awaiting: str) -> str:
     many = "One" if more == 1 else str(more)
-    day = f"{until:%a} {until.day} {until:%B}"
-    return f"{many} more on {day} if the {awaiting} does not come."
+    return f"{many} more on {show_day_short(until)} if the {awaiting} does not come."
