@@ -8,7 +8,7 @@ Source: ISO 32000-1, 14.7.4 (structure trees, StructParents, the tree of parents
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from io import BytesIO
 
 from pypdf import PageObject, PdfReader, PdfWriter
@@ -39,8 +39,9 @@ def _append(writer: PdfWriter, reader: PdfReader) -> None:
     shift = len(_parents(here)) // 2
     pages_before = len(writer.pages)
     writer.append(reader, import_outline=False)
-    for page in writer.pages[pages_before:]:
-        _shift_numbers(page, shift)
+    copies = writer.pages[pages_before:]
+    for copy, page in zip(copies, reader.pages, strict=True):
+        _number(copy, page, shift)
     _append_elements(writer, here, there)
     _append_parents(writer, here, there, shift)
 
@@ -66,18 +67,18 @@ def _parents(tree: DictionaryObject) -> ArrayObject:
     return _array(parents, "/Nums")
 
 
-def _shift_numbers(page: PageObject, shift: int) -> None:
-    for key, holder in _numbered(page):
-        holder[NameObject(key)] = NumberObject(int(str(holder[key])) + shift)
-
-
-def _numbered(page: PageObject) -> Iterator[tuple[str, DictionaryObject]]:
+def _number(copy: PageObject, page: PageObject, shift: int) -> None:
+    # The merger leaves a page's number out, but not those of the links on it.
     if "/StructParents" in page:
-        yield "/StructParents", page
-    for annotation in page.annotations or []:
+        copy[NameObject("/StructParents")] = _shifted(page["/StructParents"], shift)
+    for annotation in copy.annotations or []:
         note = annotation.get_object()
         if isinstance(note, DictionaryObject) and "/StructParent" in note:
-            yield "/StructParent", note
+            note[NameObject("/StructParent")] = _shifted(note["/StructParent"], shift)
+
+
+def _shifted(number: PdfObject, shift: int) -> NumberObject:
+    return NumberObject(int(str(number)) + shift)
 
 
 def _append_elements(
@@ -97,9 +98,5 @@ def _append_parents(
 ) -> None:
     theirs = _parents(there)
     for number, owner in zip(theirs[::2], theirs[1::2], strict=True):
-        _parents(here).append(NumberObject(int(str(number)) + shift))
-        _parents(here).append(_copy(writer, owner))
-
-
-def _copy(writer: PdfWriter, owner: PdfObject) -> PdfObject:
-    return owner.clone(writer)
+        _parents(here).append(_shifted(number, shift))
+        _parents(here).append(owner.clone(writer))
