@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
 
+if TYPE_CHECKING:
+    Text = models.CharField[Fraction | str | None, Fraction | None]
+else:
+    Text = models.CharField
 
-class InchesField(models.CharField):  # type: ignore[type-arg]
+
+class InchesField(Text):
     """Keep an exact length in inches as text such as `17/4`."""
 
     description = "Exact inches"
