@@ -134,6 +134,16 @@ def test_the_courier_comes_before_its_hour_even_when_the_post_stands_still(
     assert offers["courier"].arrives == date(2027, 3, arrives)
 
 
+def test_a_courier_that_arrives_on_the_very_day_is_offered():
+    choice = _choose(_march(4, 14, 59), need_by=date(2027, 3, 5))
+
+    assert [offer.arrives for offer in choice.alternatives] == [
+        None,
+        date(2027, 3, 5),
+        None,
+    ]
+
+
 def test_no_courier_is_offered_when_it_is_too_late_as_well():
     kinds = [offer.kind for offer in _choose(_march(5, 16, 0)).alternatives]
 

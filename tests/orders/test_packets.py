@@ -203,6 +203,15 @@ def test_a_larger_format_is_taken_when_the_list_makes_it_cheaper():
     assert (plan.fit.format.code, plan.postage_pence) == ("LL500", 270)
 
 
+def test_at_equal_postage_the_smaller_format_is_kept():
+    prices = [p for p in RULES.prices if (p.format_code, p.service) != _LL250]
+    rules = _with_prices([*prices, Price(*_LL250, 270)])
+
+    plan = plan_packet([GOODS["SG-030"]], rules, "standard")
+
+    assert (plan.fit.format.code, plan.postage_pence) == ("LL250", 270)
+
+
 def test_a_split_order_costs_a_second_packet():
     # Worked by hand: 120 + 455 + 120 g, 11 + 60 + 10 mm; then 175 + 45 g, 11 mm.
     first = plan_packet(things("1 × RF-090, 1 × FB-07", GOODS), RULES, "standard")
@@ -263,6 +272,19 @@ def test_a_large_heap_is_never_worse_than_one_packet():
     assert [(p.fit.grams, p.postage_pence) for p in plans] == [(1260, 430)]
 
 
+def test_a_large_heap_too_heavy_for_one_packet_is_shared_out():
+    # Nine of 3 kg and a box of 120 g: six in 20 kg, three left; by hand.
+    iron = replace(GOODS["PT-LTR"], grams=3000)
+    heavy = [replace(iron, code=f"I{n}") for n in range(9)]
+
+    plans = cheapest(heavy, RULES, "standard")
+
+    assert [(p.fit.grams, p.postage_pence) for p in plans] == [
+        (18120, 740),
+        (9120, 740),
+    ]
+
+
 def test_abroad_is_one_packet_priced_at_the_counter():
     plans = cheapest(
         things("1 × PT-LTR, 3 × SG-090", GOODS), RULES, "standard", abroad=True
@@ -298,6 +320,14 @@ def test_a_thing_without_a_weight_asks_to_be_measured():
         "PT-LTR (Pattern: Larktarn tool roll) has no packed size or weight yet. "
         "Measure one and enter it on its page."
     )
+
+
+def test_the_thinnest_and_lightest_thing_counts_as_measured():
+    tissue = replace(GOODS["PT-LTR"], grams=1, thickness_tenths_mm=1)
+
+    result = fit([tissue], RULES)
+
+    assert (result.grams, result.thickness_tenths_mm) == (7, 6)
 
 
 def test_an_empty_packet_is_refused():
