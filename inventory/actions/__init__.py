@@ -18,9 +18,14 @@ from inventory.actions.claims import (
     release_claim,
     swap_claim,
 )
-from inventory.actions.ledger import Move, take_back_entry, write_entry
-from inventory.actions.making_up import make_up, mend_set
-from inventory.actions.places import ensure_place, outside_place
+from inventory.actions.ledger import (
+    Move,
+    check_count,
+    take_back_entry,
+    write_entry,
+)
+from inventory.actions.making_up import make_up, mend_set, taken_from_places
+from inventory.actions.places import ensure_place, home_place, outside_place
 from inventory.actions.sales import count_sale, note_spells
 from inventory.actions.shelf import (
     give_away,
@@ -35,12 +40,14 @@ __all__ = [
     "Move",
     "add_item",
     "add_item_with_count",
+    "check_count",
     "claim_stock",
     "close_claim",
     "count_sale",
     "ensure_place",
     "expect_arrival",
     "give_away",
+    "home_place",
     "log_enquiry",
     "look_at_return",
     "make_up",
@@ -59,5 +66,6 @@ __all__ = [
     "set_price",
     "swap_claim",
     "take_back_entry",
+    "taken_from_places",
     "write_entry",
 ]

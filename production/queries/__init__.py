@@ -1,0 +1,1 @@
+"""Reads that cross tables; import the module that answers the question."""
