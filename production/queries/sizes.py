@@ -86,10 +86,10 @@ def planned_by_item(items: list[Item]) -> dict[int, int]:
             kind=Batch.Kind.MAKING_UP, state=Batch.State.PLANNED, item__in=items
         )
         .values_list("item_id")
-        .annotate(left=Sum(F("count") - F("done")))
+        .annotate(to_do=Sum(F("count") - F("done")))
         .order_by()
     )
-    return {item: max(0, left) for item, left in rows if item is not None}
+    return {item: max(0, to_do) for item, to_do in rows if item is not None}
 
 
 def design_sizes(
