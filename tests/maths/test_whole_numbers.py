@@ -75,3 +75,7 @@ def test_a_search_cut_off_early_does_not_claim_a_proof(monkeypatch):
     best = maximise([11, 7, 12], [Limit({0: 4, 1: 3, 2: 5}, 10)], [9, 9, 9])
 
     assert not best.proven
+
+
+def test_a_gain_of_one_is_worth_having():
+    assert maximise([1], [], [1]) == Best((1,), 1, proven=True)

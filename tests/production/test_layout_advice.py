@@ -39,6 +39,17 @@ def test_six_squares_short_want_a_sheet_of_squares():
     )
 
 
+def test_quicker_sheets_with_pieces_nobody_asked_for_come_second():
+    # Worked by hand: one LE would do and takes 21 minutes against 26.
+    suggestion = sheet_for_shortfall({"SQ350": 2}, (LE, LB), USUAL)
+
+    assert suggestion.best.layout.code == "LB"
+    assert suggestion.others[0].sheets == 1
+    assert suggestion.reasons[1] == (
+        "1 sheet of LE takes 21 minutes, and it adds A1025, SQ950 nobody has asked for."
+    )
+
+
 def test_the_only_layout_that_gives_the_piece_may_take_two_sheets():
     # Worked by hand: all six good 0.735; six or more of twelve is nearly sure.
     suggestion = sheet_for_shortfall({"SQ350": 6}, (LE,), USUAL)
