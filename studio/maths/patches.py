@@ -188,6 +188,22 @@ def square_in_square(
     return Recipe(unit, "triangles", cutting, pieces, 1, raw, trim)
 
 
+def setting_triangles(block_inches: Fraction) -> Recipe:
+    """Cut the triangles that set blocks on point: four sides and two corners.
+
+    The trade constants are added to the exact diagonal, then the eighth above taken.
+    """
+    diagonal = _checked(block_inches) * ROOT_2
+    side = on_the_ruler(diagonal + _growth(shapes.QUARTER_SQUARE_LONG_SIDE))
+    corner = on_the_ruler(diagonal / 2 + _growth(shapes.HALF_SQUARE_LEG))
+    pieces = (
+        Piece("side-triangle square, cut twice", 1, side, side),
+        Piece("corner-triangle square, cut once", 2, corner, corner),
+    )
+    raw = _raw(block_inches, block_inches)
+    return Recipe("setting triangles", "on point", Cutting.TRADE, pieces, 1, raw)
+
+
 def sawtooth_star_flipped(block_inches: Fraction) -> Recipe:
     """Cut one sawtooth star on a grid of four, with stitch-and-flip geese."""
     grid = block_inches / 4
@@ -247,7 +263,11 @@ def _cut(
     return shapes.rounded_outward(_checked(finished) + growth)
 
 
-def _growth(measure: Measure, cutting: Cutting, oversize: Fraction) -> Surd:
+def _growth(
+    measure: Measure,
+    cutting: Cutting = Cutting.TRADE,
+    oversize: Fraction = HALF_SQUARE_OVERSIZE,
+) -> Surd:
     if cutting is Cutting.OVERSIZE:
         return as_surd(oversize)
     if cutting is Cutting.TRADE and measure.trade_inches is not None:
