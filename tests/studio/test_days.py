@@ -80,6 +80,16 @@ def test_a_day_is_read_as_it_is_written_in_britain(row):
             "The year 1027 looks wrong. Write a year from 2000 to 2099.",
         ),
         (
+            "31/12/1999",
+            YearOutOfReach,
+            "The year 1999 looks wrong. Write a year from 2000 to 2099.",
+        ),
+        (
+            "1/1/2100",
+            YearOutOfReach,
+            "The year 2100 looks wrong. Write a year from 2000 to 2099.",
+        ),
+        (
             "Thu 3 March 2027",
             WrongWeekday,
             "3 March 2027 is a Wednesday, not a Thursday. "
