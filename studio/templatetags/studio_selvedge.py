@@ -6,18 +6,18 @@ from dataclasses import dataclass
 
 from django import template
 from django.template.context import RequestContext
-from django.urls import NoReverseMatch, reverse
+from django.urls import NoReverseMatch, resolve, reverse
 
 register = template.Library()
 
 ROOMS = (
     ("today", "Today", "studio:today"),
-    ("goods", "Goods", "inventory:item_list"),
-    ("orders", "Orders", "orders:order_list"),
-    ("post", "Post", "orders:post_today"),
+    ("goods", "Goods", "inventory:goods"),
+    ("orders", "Orders", "orders:orders"),
+    ("post", "Post", "orders:post"),
     ("bench", "Bench", "production:bench"),
-    ("selling", "Selling days", "production:selling_day_list"),
-    ("sizes", "Sizes", "production:sizes"),
+    ("selling", "Selling days", "production:selling_days"),
+    ("sizes", "Sizes", "studio:sizes"),
     ("studio", "Studio", "studio:studio"),
 )
 
@@ -42,6 +42,13 @@ def room_urls() -> list[Room]:
     return rooms
 
 
+def may_open(room: Room, person: object) -> bool:
+    """Say whether a person's role opens a room; nobody yet sees them all named."""
+    role = getattr(person, "role", None)
+    roles = getattr(resolve(room.url).func, "roles", None)
+    return role is None or roles is None or role in roles
+
+
 def current_key(rooms: list[Room], path: str) -> str:
     """Return the room whose address is the longest beginning of `path`.
 
@@ -59,7 +66,8 @@ def current_key(rooms: list[Room], path: str) -> str:
 @register.inclusion_tag("studio/_selvedge.html", takes_context=True)
 def selvedge(context: RequestContext) -> dict[str, object]:
     """Draw the strip; a page may say where it belongs with `room` in its context."""
-    rooms = room_urls()
+    person = context.get("person")
+    rooms = [room for room in room_urls() if may_open(room, person)]
     request = context.get("request")
     here = context.get("room") or (current_key(rooms, request.path) if request else "")
     return {
@@ -69,5 +77,5 @@ def selvedge(context: RequestContext) -> dict[str, object]:
         ],
         "exact": request.path if request else "",
         "studio_name": getattr(context.get("studio"), "name", ""),
-        "person": context.get("person"),
+        "person": person,
     }

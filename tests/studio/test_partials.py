@@ -36,14 +36,14 @@ urlpatterns = [
             )
         ),
     ),
-    path("goods/", include(([path("", room, name="item_list")], "inventory"))),
+    path("goods/", include(([path("", room, name="goods")], "inventory"))),
     path(
         "",
         include(
             (
                 [
-                    path("orders/", room, name="order_list"),
-                    path("orders/post/", room, name="post_today"),
+                    path("orders/", room, name="orders"),
+                    path("orders/post/", room, name="post"),
                 ],
                 "orders",
             )
