@@ -18,8 +18,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from inventory.mix_problem import MixProblem, fewest_missing
-from studio.maths.whole_numbers import Limit, maximise
+from studio.maths.whole_numbers import MOST_BRANCHES, Limit, maximise
 from studio.money import show_pounds
+
+# A reason is not worth a long wait; without a proof it names the missing parts.
+_BRANCHES_FOR_A_REASON = 40
 
 
 @dataclass(frozen=True)
@@ -158,9 +161,12 @@ class _Counted:
 
 
 def _counts(
-    wanted: Sequence[Wanted], ways: Sequence[Way], loose: Mapping[str, int]
+    wanted: Sequence[Wanted],
+    ways: Sequence[Way],
+    loose: Mapping[str, int],
+    most_branches: int = MOST_BRANCHES,
 ) -> _Counted:
-    best = MixProblem(wanted, ways, loose).solve()
+    best = MixProblem(wanted, ways, loose).solve(most_branches)
     size = len(wanted)
     promised, extra = best.values[:size], best.values[size : 2 * size]
     used = best.values[2 * size : 2 * size + len(ways)]
@@ -264,8 +270,9 @@ def _stopped_reason(
     want, extra = wanted[place], counted.extra[place]
     start = f"{extra or 'No'} more {want.product}"
     forced = _with_one_more(place, wanted, extra)
-    other = _counts(forced, ways, loose)
-    if any(p < w.must for p, w in zip(other.promised, forced, strict=True)):
+    other = _counts(forced, ways, loose, _BRANCHES_FOR_A_REASON)
+    kept = all(p == w.must for p, w in zip(other.promised, forced, strict=True))
+    if not (kept and other.proven):
         missing = f"lacks {_listed(lacks)}" if lacks else "has no parts list"
         return f"{start}; the next one {missing}."
     others_now = _gain_pence(wanted, counted.extra) - extra * want.gain_pence

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Protocol
 
 from studio.errors import StudioError
-from studio.maths.whole_numbers import Best, Limit, maximise
+from studio.maths.whole_numbers import MOST_BRANCHES, Best, Limit, maximise
 
 _PLENTY = 1_000_000
 
@@ -63,10 +63,10 @@ class MixProblem:
         self.loose = {item: max(0, count) for item, count in loose.items()}
         self.known: dict[str, int] = {}
 
-    def solve(self) -> Best:
+    def solve(self, most_branches: int = MOST_BRANCHES) -> Best:
         """Return the best counts in the order promised, extra, uses of ways."""
         most = self._most()
-        return maximise(self._weights(most), self._limits(), most)
+        return maximise(self._weights(most), self._limits(), most, most_branches)
 
     def most_of(self, product: str, above: tuple[str, ...] = ()) -> int:
         """Bound how many can be made up when every part goes to this product."""

@@ -34,9 +34,15 @@ class Best:
 
 
 def maximise(
-    gains: Sequence[int], limits: Sequence[Limit], most: Sequence[int]
+    gains: Sequence[int],
+    limits: Sequence[Limit],
+    most: Sequence[int],
+    most_branches: int = MOST_BRANCHES,
 ) -> Best:
-    """Return the whole numbers with the largest gain inside all limits."""
+    """Return the whole numbers with the largest gain inside all limits.
+
+    A search cut off after ``most_branches`` gives the best found, not proven.
+    """
     values = [0] * len(gains)
     proven = True
     for part in _parts_apart(len(gains), limits):
@@ -47,7 +53,7 @@ def maximise(
             if limit.uses and next(iter(limit.uses)) in index
         ]
         search = _Search([gains[j] for j in part], part_limits, [most[j] for j in part])
-        search.run()
+        search.run(most_branches)
         proven = proven and search.proven
         for place, choice in enumerate(part):
             values[choice] = search.best_values[place]
@@ -244,13 +250,13 @@ class _Search:
         self.best_total = 0
         self.proven = True
 
-    def run(self) -> None:
+    def run(self, most_branches: int) -> None:
         self.root.climb()
         waiting = [self.root]
         branches = 0
         while waiting:
             branches += 1
-            if branches > MOST_BRANCHES:
+            if branches > most_branches:
                 self.proven = False
                 return
             waiting += self._branch(waiting.pop())

@@ -7,7 +7,6 @@ from itertools import product
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.maths import whole_numbers
 from studio.maths.whole_numbers import Best, Limit, maximise
 
 COUNT = 4
@@ -69,10 +68,10 @@ def test_parts_that_share_no_limit_are_planned_apart():
     assert best.values == (2, 5, 1)
 
 
-def test_a_search_cut_off_early_does_not_claim_a_proof(monkeypatch):
-    monkeypatch.setattr(whole_numbers, "MOST_BRANCHES", 1)
+def test_a_search_cut_off_early_does_not_claim_a_proof():
+    limits = [Limit({0: 4, 1: 3, 2: 5}, 10)]
 
-    best = maximise([11, 7, 12], [Limit({0: 4, 1: 3, 2: 5}, 10)], [9, 9, 9])
+    best = maximise([11, 7, 12], limits, [9, 9, 9], most_branches=1)
 
     assert not best.proven
 
