@@ -6,17 +6,23 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 
+from orders.querysets import OrderSet
+
 
 class Customer(models.Model):
     name = models.CharField(max_length=120)
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
+    address = models.CharField(
+        max_length=400, blank=True, help_text="The buyer's own, on one line."
+    )
+    doorstep = models.CharField(max_length=200, blank=True)
     first_seen_at = models.DateTimeField()
     blanked_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["name"]
-        indexes = [models.Index(fields=["name"], name="customer_by_name")]
+        indexes = [models.Index(fields=["name", "doorstep"], name="customer_at_a_door")]
 
     def __str__(self) -> str:
         return self.name
@@ -69,12 +75,17 @@ class Order(models.Model):
     collect_on = models.DateField(null=True, blank=True)
     collect_at = models.CharField(max_length=120, blank=True)
     needs_customs = models.BooleanField(default=False)
+    sends_part = models.BooleanField(
+        default=False, help_text="Send what is there now; the rest follows free."
+    )
     for_order = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     customer_note = models.TextField(blank=True)
     posted_on = models.DateField(null=True, blank=True)
     request_id = models.UUIDField(unique=True)
+
+    objects = OrderSet.as_manager()
 
     class Meta:
         ordering = ["placed_at", "id"]
@@ -121,6 +132,9 @@ class OrderLine(models.Model):
     count = models.PositiveIntegerField()
     price_pence = models.PositiveIntegerField(help_text="Each, before any discount.")
     gone = models.PositiveIntegerField(default=0)
+    taken_off = models.PositiveIntegerField(
+        default=0, help_text="No longer wanted, and to be refunded."
+    )
     claim = models.OneToOneField(
         "inventory.Claim",
         null=True,
@@ -136,7 +150,8 @@ class OrderLine(models.Model):
                 condition=Q(count__gt=0), name="order_line_above_nought"
             ),
             models.CheckConstraint(
-                condition=Q(gone__lte=models.F("count")), name="no_more_gone_than_sold"
+                condition=Q(gone__lte=models.F("count") - models.F("taken_off")),
+                name="no_more_gone_than_sold",
             ),
         ]
 
@@ -145,7 +160,7 @@ class OrderLine(models.Model):
 
     @property
     def owed(self) -> int:
-        return self.count - self.gone
+        return self.count - self.gone - self.taken_off
 
 
 class Swap(models.Model):

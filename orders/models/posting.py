@@ -6,6 +6,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
+from orders.querysets import PacketSet
+
 
 class Wrap(models.Model):
     code = models.CharField(max_length=20, unique=True)
@@ -79,9 +81,9 @@ class PostPrice(models.Model):
 
 
 class PostRun(models.Model):
-    """One trip to the counter, frozen when it is printed; its numbers stay."""
+    """The day's packets, frozen when they are printed; their numbers stay."""
 
-    day = models.DateField()
+    day = models.DateField(unique=True)
     made_at = models.DateTimeField()
     by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT
@@ -130,6 +132,8 @@ class Packet(models.Model):
     entry = models.OneToOneField(
         "inventory.Entry", null=True, blank=True, on_delete=models.PROTECT
     )
+
+    objects = PacketSet.as_manager()
 
     class Meta:
         ordering = ["run", "number"]

@@ -1,0 +1,1 @@
+"""What is asked about orders and the post; each answer from few, fixed queries."""
