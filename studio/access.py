@@ -10,6 +10,8 @@ from typing import Any, TypeVar, cast
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponseBase
+from django.shortcuts import redirect
+from django.utils.http import url_has_allowed_host_and_scheme
 
 from studio.models import Person, StudioSettings
 
@@ -30,6 +32,21 @@ class StudioRequest(HttpRequest):
     studio: StudioSettings
 
 
+def is_own_address(request: HttpRequest, url: str) -> bool:
+    """Whether an address stays in this studio, so that it may be gone to."""
+    return url_has_allowed_host_and_scheme(
+        url, allowed_hosts={request.get_host()}, require_https=request.is_secure()
+    )
+
+
+def page_to_return_to(request: HttpRequest) -> str:
+    """Return the page to come back to: for a form that was sent, the page it was on."""
+    if request.method in ("GET", "HEAD"):
+        return request.get_full_path()
+    before = request.headers.get("Referer", "")
+    return before if before and is_own_address(request, before) else "/"
+
+
 def for_roles(*roles: str) -> Callable[[View], View]:
     """Let only people with one of these roles in; others are told so kindly."""
 
@@ -40,7 +57,7 @@ def for_roles(*roles: str) -> Callable[[View], View]:
         ) -> HttpResponseBase:
             user = request.user
             if not isinstance(user, Person) or not user.is_authenticated:
-                return redirect_to_login(request.get_full_path())
+                return redirect_to_login(page_to_return_to(request))
             if user.role not in roles:
                 raise PermissionDenied
             cast(StudioRequest, request).person = user
@@ -56,3 +73,17 @@ def open_to_all(view: View) -> View:
     """Mark a page that needs no sign-in, such as the sign-in page itself."""
     view.roles = None  # type: ignore[attr-defined]
     return view
+
+
+def before_opening(view: View) -> View:
+    """Mark a page that is there only while no studio is; afterwards it leads to Today."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        if getattr(request, "studio", None) is not None:
+            return redirect("studio:today")
+        return view(request, *args, **kwargs)
+
+    guarded.roles = None  # type: ignore[attr-defined]
+    guarded.first_run = True  # type: ignore[attr-defined]
+    return cast(View, guarded)

@@ -149,6 +149,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "studio.middleware.security_headers",
     "studio.middleware.people_and_clock",
+    "studio.middleware.ClosedByDefault",
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -218,7 +219,8 @@ SECURE_HSTS_SECONDS = 3600 if HTTPS else 0
 # The opener policy is only honoured over HTTPS; on plain HTTP browsers warn about it.
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if HTTPS else None
 X_FRAME_OPTIONS = "DENY"
-if env_yes("BENCH_POST_BEHIND_PROXY", default=False):
+BEHIND_PROXY = env_yes("BENCH_POST_BEHIND_PROXY", default=False)
+if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
 # Order files are refused above this, with a sentence, before they are read.

@@ -6,14 +6,72 @@ from importlib.util import find_spec
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from studio.views import people
+from studio.views import (
+    clock,
+    copies,
+    days,
+    first_run,
+    people,
+    people_keep,
+    studio_page,
+)
+
+# Who is at this device: /people/, /sign-in/, /let-in/
+door_urls: list[URLPattern | URLResolver] = [
+    path("people/", people.people, name="people"),
+    path("people/<int:person_id>/", people.say_who, name="say_who"),
+    path("people/<int:person_id>/word/", people.word, name="word"),
+    path("sign-in/", people.sign_in, name="sign_in"),
+    path("sign-in/code/", people.sign_in_code, name="sign_in_code"),
+    path("let-in/<str:token>/", people.let_in, name="let_in"),
+    path("leave/", people.leave, name="leave"),
+]
+
+# Only while there is no studio: /first-run/
+first_urls: list[URLPattern | URLResolver] = [
+    path("first-run/", first_run.first_run, name="first_run"),
+    path("first-run/<str:key>/", first_run.come_by_link, name="first_door"),
+]
+
+# The owner's own room: /studio/
+owner_urls: list[URLPattern | URLResolver] = [
+    path("", studio_page.studio, name="studio"),
+    path("figures/", studio_page.figures, name="figures"),
+    path("people/", people_keep.people_list, name="people_list"),
+    path("people/add/", people_keep.person_add, name="person_add"),
+    path("people/<int:person_id>/", people_keep.person_change, name="person_change"),
+    path("people/<int:person_id>/word/", people_keep.person_word, name="person_word"),
+    path("people/<int:person_id>/part/", people_keep.person_part, name="person_part"),
+    path("devices/link/", people_keep.link_make, name="link_make"),
+    path(
+        "devices/<int:device_id>/shut-out/",
+        people_keep.device_shut_out,
+        name="device_shut_out",
+    ),
+    path("days/", days.days_list, name="days"),
+    path("days/counter/", days.counter_set, name="counter_set"),
+    path("days/stops/", days.stop_add, name="stop_add"),
+    path("days/stops/<int:stop_id>/drop/", days.stop_drop, name="stop_drop"),
+    path("days/closed/", days.closed_add, name="closed_add"),
+    path("days/closed/<int:closed_id>/drop/", days.closed_drop, name="closed_drop"),
+    path("days/hours/", days.hours_set, name="hours_set"),
+    path("days/hours/<int:hours_id>/drop/", days.hours_drop, name="hours_drop"),
+    path("days/absences/", days.absence_add, name="absence_add"),
+    path(
+        "days/absences/<int:absence_id>/drop/", days.absence_drop, name="absence_drop"
+    ),
+    path("copies/", copies.copies, name="copies"),
+    path("copies/make/", copies.copy_make, name="copy_make"),
+    path("copies/carry/", copies.copy_carry, name="copy_carry"),
+]
 
 studio_urls: list[URLPattern | URLResolver] = [
-    path("", people.people, name="today"),
-    path("sign-in/", people.sign_in, name="sign_in"),
-    path("people/", people.people, name="people"),
-    path("studio/", people.people, name="studio"),
-    path("clock/", people.people, name="clock_move"),
+    path("", studio_page.studio, name="today"),
+    *door_urls,
+    *first_urls,
+    path("studio/", include(owner_urls)),
+    path("clock/", clock.clock_move, name="clock_move"),
+    path("take-back/<int:entry_id>/", clock.take_back, name="take_back"),
 ]
 
 urlpatterns: list[URLPattern | URLResolver] = [
