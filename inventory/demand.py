@@ -30,6 +30,7 @@ from studio.maths.chances import (
 
 DAYS_IN_A_WEEK = 7
 LUCK_BELOW = 0.05
+LUCK_WORTH_COUNTING = 1 / 10_000
 _MOST_COUNTED = 100_000
 
 
@@ -281,4 +282,6 @@ def _smaller_tail(count: int, total: int, part: Fraction) -> Fraction:
 def _how_often(luck: float) -> str:
     if luck >= 0.1:
         return f"about {round(10 * luck)} times in 10"
-    return f"about 1 time in {round(1 / luck):,}" if luck else "hardly ever"
+    if luck < LUCK_WORTH_COUNTING:
+        return "less than 1 time in 10,000"
+    return f"about 1 time in {round(1 / luck):,}"
