@@ -85,6 +85,99 @@ class AlreadyTakenBack(StudioError):
 
 
 @dataclass
+class AlreadyMended(StudioError):
+    """An incomplete set was to be mended that is whole or gone."""
+
+    item_code: str
+
+    def __str__(self) -> str:
+        return (
+            f"That {self.item_code} was already mended or taken apart. "
+            "Nothing was changed."
+        )
+
+
+@dataclass
+class PieceShort(StudioError):
+    """A set was to be mended with a piece that is not there."""
+
+    item_code: str
+    piece_code: str
+    lacks: int
+    here: int
+
+    def __str__(self) -> str:
+        return (
+            f"This {self.item_code} lacks {self.lacks} {self.piece_code} and "
+            f"{self.here} can be found. Count the drawer, or cut the piece first."
+        )
+
+
+@dataclass
+class NotThatMany(StudioError):
+    """More was to be taken from a place than the book has there."""
+
+    item_code: str
+    place_name: str
+    asked: int
+    here: int
+
+    def __str__(self) -> str:
+        return (
+            f"{self.asked} of {self.item_code} were to be taken from {self.place_name}, "
+            f"where the book has {self.here}. Take fewer, or count that place first."
+        )
+
+
+@dataclass
+class CodeTaken(StudioError):
+    """A code that another item already has."""
+
+    code: str
+    name: str
+
+    def __str__(self) -> str:
+        return f"{self.code} is the code of {self.name}. Choose another code."
+
+
+@dataclass
+class PartOfItself(StudioError):
+    """A parts list that would need the very thing it makes."""
+
+    item_code: str
+
+    def __str__(self) -> str:
+        return (
+            f"{self.item_code} cannot be a part of itself, not even by way of its "
+            "parts. Take it out of the list."
+        )
+
+
+@dataclass
+class SampleHasNoPrice(StudioError):
+    """A sample was to be sold without a price."""
+
+    code: str
+
+    def __str__(self) -> str:
+        return (
+            f"{self.code} has no price yet. Write one, and the sample may be sold once."
+        )
+
+
+@dataclass
+class SampleIsKept(StudioError):
+    """A sample was to be sold that is not released, or is gone."""
+
+    code: str
+
+    def __str__(self) -> str:
+        return (
+            f"{self.code} is not for sale now. Release it for sale first, with a price."
+        )
+
+
+@dataclass
 class NotACount(StudioError):
     """A number of goods that is not a whole number above nought, or far too many."""
 

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from inventory.actions.buying import order_from_supplier, receive_purchase
 from inventory.actions.catalogue import (
+    NewGoods,
+    add_goods,
     add_item,
     add_item_with_count,
+    change_item,
+    set_contents,
     set_parts_list,
     set_price,
+    set_shape,
 )
 from inventory.actions.claims import (
     claim_stock,
@@ -16,17 +21,24 @@ from inventory.actions.claims import (
     log_enquiry,
     pay_claim,
     release_claim,
+    set_buffer,
     swap_claim,
 )
 from inventory.actions.ledger import (
     Move,
     check_count,
-    take_back_entry,
     write_entry,
 )
 from inventory.actions.making_up import make_up, mend_set, taken_from_places
 from inventory.actions.places import ensure_place, home_place, outside_place
 from inventory.actions.sales import count_sale, note_spells
+from inventory.actions.samples import (
+    add_sample,
+    keep_sample,
+    move_sample,
+    release_sample,
+    sell_sample,
+)
 from inventory.actions.shelf import (
     give_away,
     look_at_return,
@@ -35,11 +47,16 @@ from inventory.actions.shelf import (
     record_count,
     regrade_stock,
 )
+from inventory.actions.taking_back import take_back_entry
 
 __all__ = [
     "Move",
+    "NewGoods",
+    "add_goods",
     "add_item",
     "add_item_with_count",
+    "add_sample",
+    "change_item",
     "check_count",
     "claim_stock",
     "close_claim",
@@ -48,11 +65,13 @@ __all__ = [
     "expect_arrival",
     "give_away",
     "home_place",
+    "keep_sample",
     "log_enquiry",
     "look_at_return",
     "make_up",
     "mark_incomplete",
     "mend_set",
+    "move_sample",
     "move_stock",
     "note_spells",
     "order_from_supplier",
@@ -62,8 +81,13 @@ __all__ = [
     "record_count",
     "regrade_stock",
     "release_claim",
+    "release_sample",
+    "sell_sample",
+    "set_buffer",
+    "set_contents",
     "set_parts_list",
     "set_price",
+    "set_shape",
     "swap_claim",
     "take_back_entry",
     "taken_from_places",

@@ -13,8 +13,8 @@ from inventory.actions.ledger import Move, check_count, write_entry
 from inventory.actions.places import home_place, outside_place
 from inventory.actions.sales import note_spells
 from inventory.errors import NotACount
+from inventory.landed import Arrived, landed_mills
 from inventory.models import Arrival, Entry, Item, Purchase, PurchaseLine, Supplier
-from studio import money
 from studio.models import Person
 
 
@@ -116,16 +116,12 @@ def good(line: PurchaseLine) -> int:
 
 
 def spread_carriage(lines: Sequence[PurchaseLine], carriage_pence: int) -> None:
-    """Share carriage over good goods by their value, to the penny, none lost."""
-    arrived = [line for line in lines if good(line)]
-    weights = [good(line) * line.price_mills for line in arrived]
-    shares: Sequence[int] = (
-        money.share(carriage_pence, weights) if sum(weights) else [0] * len(arrived)
-    )
-    for line, pence in zip(arrived, shares, strict=True):
-        extra_mills = (pence * 10 + good(line) // 2) // good(line)
-        line.landed_mills = line.price_mills + extra_mills
-        line.item.cost_mills = line.landed_mills
-        line.item.save(update_fields=["cost_mills"])
-    for line in lines:
+    """Write each line's landed cost, which becomes the cost of its item."""
+    arrived = [Arrived(good(line), line.price_mills) for line in lines]
+    costs = landed_mills(arrived, carriage_pence)
+    for line, cost_mills in zip(lines, costs, strict=True):
+        line.landed_mills = cost_mills
         line.save(update_fields=["received", "damaged", "landed_mills"])
+        if cost_mills is not None:
+            line.item.cost_mills = cost_mills
+            line.item.save(update_fields=["cost_mills"])

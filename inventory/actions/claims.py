@@ -9,7 +9,7 @@ from django.db import transaction
 
 from inventory.actions.ledger import check_count
 from inventory.actions.sales import note_spells
-from inventory.errors import StockShort
+from inventory.errors import SameRequestOtherContent, StockShort
 from inventory.models import Arrival, Claim, Design, Enquiry, Item, Outlet
 from inventory.queries.promises import promise_of
 
@@ -48,6 +48,8 @@ def claim_stock(
     locked = lock_item(item)
     said_before = Claim.objects.filter(request_id=request_id).first()
     if said_before is not None:
+        if said_before.item_id != item.pk:
+            raise SameRequestOtherContent(str(request_id))
         return said_before
     if not overruled_because:
         can_promise = promise_of(locked, now=now).can_promise
@@ -124,6 +126,34 @@ def split_off(claim: Claim, *, gone: int, now: datetime, how: str) -> None:
     )
     claim.count -= gone
     claim.save(update_fields=["count"])
+
+
+@transaction.atomic
+def set_buffer(
+    item: Item, *, count: int, request_id: UUID, now: datetime
+) -> Claim | None:
+    """Leave so many unsold in case the count is wrong; nought leaves none.
+
+    A buffer may be more than there is: it then only shows that nothing is to spare.
+    """
+    locked = lock_item(item)
+    said_before = Claim.objects.filter(request_id=request_id).first()
+    if said_before is not None:
+        return said_before
+    for claim in locked.claims.filter(kind=Claim.Kind.BUFFER, closed_at=None):
+        finish(claim, now=now, how=Claim.ClosedHow.RELEASED)
+    if not count:
+        note_spells([locked], now=now)
+        return None
+    return claim_stock(
+        locked,
+        count=count,
+        kind=Claim.Kind.BUFFER,
+        label="Buffer",
+        request_id=request_id,
+        now=now,
+        overruled_because="A buffer stands whatever the shelf holds.",
+    )
 
 
 def release_claim(claim: Claim, *, now: datetime) -> Claim:

@@ -98,6 +98,21 @@ def same_entry(entry: Entry, fingerprint: str) -> Entry:
     return entry
 
 
+def said_before(request_id: UUID, *, verb: str, item: Item, count: int) -> Entry | None:
+    """Return the entry of an act said before; the same id for another act is refused.
+
+    For acts whose movements depend on what lies where, so that saying them again
+    would not give the same movements.
+    """
+    entry = Entry.objects.filter(request_id=request_id).first()
+    if entry is None:
+        return None
+    same = entry.verb == verb and entry.movements.filter(item=item, count=count)
+    if not same or not same.exists():
+        raise SameRequestOtherContent(str(request_id))
+    return entry
+
+
 def fingerprint_of(verb: str, moves: Iterable[Move], reference: str) -> str:
     lines = sorted(
         f"{move.item.pk}|{move.count}|{move.from_place.pk}|{move.from_state}"
@@ -126,41 +141,3 @@ def change_balances(moves: Iterable[Move]) -> None:
         Balance.objects.filter(item_id=item, place_id=place, state=state).update(
             count=F("count") + changes[item, place, state]
         )
-
-
-@transaction.atomic
-def take_back_entry(
-    entry: Entry,
-    *,
-    request_id: UUID,
-    now: datetime,
-    by: Person | None = None,
-    reason: str = "",
-) -> Entry:
-    """Undo an entry by posting its mirror; both stay in the history."""
-    said_before = Entry.objects.filter(request_id=request_id).first()
-    if said_before is not None:
-        return said_before
-    if Entry.objects.filter(reverses=entry).exists():
-        raise AlreadyTakenBack(entry.pk)
-    moves = [
-        Move(
-            item=movement.item,
-            count=movement.count,
-            from_place=movement.to_place,
-            from_state=movement.to_state,
-            to_place=movement.from_place,
-            to_state=movement.from_state,
-        )
-        for movement in entry.movements.select_related("item", "from_place", "to_place")
-    ]
-    return write_entry(
-        moves,
-        request_id=request_id,
-        verb=Entry.Verb.REVERSED,
-        now=now,
-        by=by,
-        reason=reason,
-        reference=entry.reference,
-        reverses=entry,
-    )

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from uuid import UUID
 
 from django.db import transaction
 
-from inventory.actions.ledger import Move, check_count, write_entry
+from inventory.actions.ledger import Move, check_count, said_before, write_entry
 from inventory.actions.places import home_place, outside_place
 from inventory.actions.sales import note_spells
-from inventory.errors import NoPartsList, PartsShort
+from inventory.errors import AlreadyMended, NoPartsList, PartsShort, PieceShort
 from inventory.models import (
     Balance,
     Entry,
@@ -49,6 +50,18 @@ def taken_from_places(item: Item, count: int) -> list[tuple[Place, int]]:
     return taken
 
 
+def sellable_here(item: Item) -> int:
+    balances = Balance.objects.filter(
+        item=item, state=State.SELLABLE, place__counts_as_shelf=True
+    )
+    return sum(balance.count for balance in balances)
+
+
+def lock_items(keys: Iterable[int]) -> None:
+    """Lock items in the order of their keys, so that two lockers never wait crosswise."""
+    list(Item.objects.select_for_update().filter(pk__in=list(keys)).order_by("pk"))
+
+
 def parts_moves(parts_list: PartsList, count: int) -> list[Move]:
     used = outside_place("used")
     moves = []
@@ -64,18 +77,17 @@ def parts_moves(parts_list: PartsList, count: int) -> list[Move]:
 
 
 def check_parts(item: Item, parts_list: PartsList, count: int) -> None:
-    """Refuse to use up parts that are not there, naming the one that stops it."""
+    """Refuse to use up parts that are not there, naming the one that stops it.
+
+    The parts are locked first, so that two who make up at once cannot both take the
+    last piece.
+    """
+    lock_items(parts_list.lines.filter(gives_back=False).values_list("item", flat=True))
     possible, stops = count, ""
     for line in parts_list.lines.select_related("item"):
         if line.gives_back:
             continue
-        here = sum(
-            balance.count
-            for balance in Balance.objects.filter(
-                item=line.item, state=State.SELLABLE, place__counts_as_shelf=True
-            )
-        )
-        enough_for = max(0, here) // line.count
+        enough_for = max(0, sellable_here(line.item)) // line.count
         if enough_for < possible:
             possible, stops = enough_for, line.item.code
     if possible < count:
@@ -95,9 +107,9 @@ def make_up(
 ) -> Entry:
     """Use up the parts, put the made-up ones on their shelf, give back what is due."""
     check_count(count)
-    said_before = Entry.objects.filter(request_id=request_id).first()
-    if said_before is not None:
-        return said_before
+    before = said_before(request_id, verb=Entry.Verb.MADE_UP, item=item, count=count)
+    if before is not None:
+        return before
     chosen = parts_list or item.parts_lists.order_by("rank").first()
     if chosen is None:
         raise NoPartsList(item.code)
@@ -128,10 +140,26 @@ def mend_set(
     by: Person | None = None,
 ) -> Entry:
     """Put the missing pieces in, so that the set is sellable again."""
-    said_before = Entry.objects.filter(request_id=request_id).first()
-    if said_before is not None:
-        return said_before
-    used = outside_place("used")
+    verb = Entry.Verb.MENDED
+    before = said_before(request_id, verb=verb, item=incomplete.item, count=1)
+    if before is not None:
+        return before
+    incomplete = IncompleteSet.objects.select_for_update().get(pk=incomplete.pk)
+    if incomplete.ended_at is not None:
+        raise AlreadyMended(incomplete.item.code)
+    moves = mending_moves(incomplete)
+    entry = write_entry(moves, request_id=request_id, verb=verb, now=now, by=by)
+    incomplete.ended_at = now
+    incomplete.ended_by = entry
+    incomplete.save(update_fields=["ended_at", "ended_by"])
+    note_spells([move.item for move in moves], now=now)
+    return entry
+
+
+def mending_moves(incomplete: IncompleteSet) -> list[Move]:
+    """Move the set to its shelf and its missing pieces into it, if they are there."""
+    lacks = list(incomplete.lacks.select_related("piece", "piece__home_place"))
+    lock_items(lack.piece_id for lack in lacks)
     moves = [
         Move(
             incomplete.item,
@@ -142,13 +170,12 @@ def mend_set(
             State.SELLABLE,
         )
     ]
-    for lack in incomplete.lacks.select_related("piece", "piece__home_place"):
-        for place, here in taken_from_places(lack.piece, lack.count):
-            moves.append(Move(lack.piece, here, place, used))
-    entry = write_entry(
-        moves, request_id=request_id, verb=Entry.Verb.MENDED, now=now, by=by
-    )
-    incomplete.ended_at = now
-    incomplete.save(update_fields=["ended_at"])
-    note_spells([incomplete.item], now=now)
-    return entry
+    for lack in lacks:
+        here = sellable_here(lack.piece)
+        if here < lack.count:
+            raise PieceShort(
+                incomplete.item.code, lack.piece.code, lack.count, max(0, here)
+            )
+        for place, count in taken_from_places(lack.piece, lack.count):
+            moves.append(Move(lack.piece, count, place, outside_place("used")))
+    return moves

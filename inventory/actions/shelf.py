@@ -11,7 +11,7 @@ from django.db import transaction
 from inventory.actions.ledger import Move, check_count, write_entry
 from inventory.actions.places import home_place, outside_place
 from inventory.actions.sales import note_spells
-from inventory.errors import NotACount
+from inventory.errors import NotACount, SameRequestOtherContent
 from inventory.models import (
     Count,
     Entry,
@@ -50,7 +50,7 @@ def record_count(
         raise NotACount(str(found))
     said_before = Count.objects.filter(request_id=request_id).first()
     if said_before is not None:
-        return said_before
+        return same_count(said_before, item=item, place=place, found=found)
     expected = balance_at(item, place, state, at=counted_at)
     entry = None
     if found != expected:
@@ -77,6 +77,12 @@ def record_count(
         request_id=request_id,
     )
     note_spells([item], now=now)
+    return count
+
+
+def same_count(count: Count, *, item: Item, place: Place, found: int) -> Count:
+    if (count.item_id, count.place_id, count.found) != (item.pk, place.pk, found):
+        raise SameRequestOtherContent(str(count.request_id))
     return count
 
 
@@ -155,12 +161,14 @@ def mark_incomplete(
     why: str = "",
 ) -> IncompleteSet:
     """Take one sellable set out of the promise because pieces of it are missing."""
-    said_before = Entry.objects.filter(request_id=request_id).first()
+    said_before = IncompleteSet.objects.filter(
+        marked_by__request_id=request_id, item=item
+    ).first()
     if said_before is not None:
-        return IncompleteSet.objects.get(item=item, since=said_before.happened_at)
+        return said_before
     for count in lacks.values():
         check_count(count)
-    regrade_stock(
+    entry = regrade_stock(
         item,
         count=1,
         place=place,
@@ -172,7 +180,7 @@ def mark_incomplete(
         reason=why,
     )
     incomplete = IncompleteSet.objects.create(
-        item=item, place=place, why=why, since=now
+        item=item, place=place, why=why, since=now, marked_by=entry
     )
     Lack.objects.bulk_create(
         Lack(incomplete_set=incomplete, piece=piece, count=count)

@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 
+from inventory import pictures
 from studio.fields import InchesField
 
 
@@ -78,6 +79,9 @@ class Item(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("inventory:item_show", args=[self.code])
+
+    def picture_svg(self) -> str:
+        return pictures.picture_of(self)
 
 
 class PieceShape(models.Model):

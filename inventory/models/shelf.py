@@ -49,6 +49,16 @@ class IncompleteSet(models.Model):
     why = models.CharField(max_length=160, blank=True)
     since = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)
+    marked_by = models.OneToOneField(
+        Entry,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="marked_incomplete",
+    )
+    ended_by = models.OneToOneField(
+        Entry, null=True, blank=True, on_delete=models.PROTECT, related_name="ended"
+    )
 
     class Meta:
         ordering = ["since", "id"]
