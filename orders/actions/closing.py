@@ -47,6 +47,9 @@ def cancel_order(order: Order, *, now: datetime) -> Order:
     if order.paid == Order.Paid.PAID:
         owe_refund(order, pence=owed_pence(order), why=CANCELLED, now=now)
     answer_all(order, kinds=list(Question.Kind), answer="Cancelled.", now=now)
+    Question.objects.filter(other_order=order, answered_at=None).update(
+        answered_at=now, answer=f"{order.number} was cancelled."
+    )
     order.state = Order.State.CANCELLED
     order.save(update_fields=["state"])
     return order
