@@ -69,3 +69,11 @@ def own_data_folder(tmp_path_factory):
     for name in ("DATA_DIR", "PAPERS_DIR", "BACKUP_DIR"):
         setattr(settings, name, folder / name.lower())
     return folder
+
+
+@pytest.fixture(autouse=True, scope="session")
+def pages_files_as_they_lie(tmp_path_factory):
+    """Let pages name their files without having collected them first."""
+    settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
+    plain = "django.contrib.staticfiles.storage.StaticFilesStorage"
+    settings.STORAGES = {**settings.STORAGES, "staticfiles": {"BACKEND": plain}}
