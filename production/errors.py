@@ -288,3 +288,64 @@ class NothingToPlan(StudioError):
             f"There is nothing to cut or to make up for {self.name}, "
             "so no batches were written."
         )
+
+
+@dataclass
+class NotAPress(StudioError):
+    """Something sent to the cutting log that no button sends."""
+
+    why: str
+
+    def __str__(self) -> str:
+        return (
+            f"The book could not take this press: {self.why}. "
+            "Write it on the card, and type it in at the bench later."
+        )
+
+
+@dataclass
+class NoSheetYet(StudioError):
+    """A spoiled piece before any sheet of its layout was logged in the session."""
+
+    layout: str
+
+    def __str__(self) -> str:
+        return (
+            f"No sheet of {self.layout} is logged in this session yet. "
+            "Press “Sheet done” first, then say what was spoiled."
+        )
+
+
+@dataclass
+class SpoilNeedsItsSheet(StudioError):
+    """Sheets to be taken back whose spoiled pieces stay in the book."""
+
+    layout: str
+    piece: str
+    spoiled: int
+
+    def __str__(self) -> str:
+        return (
+            f"{self.spoiled} spoiled {self.piece} belong to these sheets of "
+            f"{self.layout}. Take the spoiled pieces back first."
+        )
+
+
+class NothingToTakeBack(StudioError):
+    """An undoing of a press that the book does not have."""
+
+    def __str__(self) -> str:
+        return "There is nothing to take back: the book has no such press."
+
+
+@dataclass
+class UnknownSession(StudioError):
+    """A session that is not in the diary."""
+
+    number: int
+
+    def __str__(self) -> str:
+        return (
+            "That session is not in the diary any more. "
+            "Open the bench and choose the session again."
+        )

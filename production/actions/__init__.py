@@ -13,6 +13,7 @@ from production.actions.batches import (
 from production.actions.cutting import Spoiled, log_cutting, take_back_cutting
 from production.actions.layouts import add_layout, set_layout_use
 from production.actions.making_up import log_making_up, take_back_making_up
+from production.actions.presses import take_press
 from production.actions.selling_days import (
     add_selling_day,
     change_selling_day,
@@ -27,6 +28,7 @@ from production.actions.sessions import (
     change_session,
     record_hours,
 )
+from production.actions.spoiling import log_spoiled
 from production.actions.tallies import (
     note_sold_out,
     record_tally,
@@ -46,6 +48,7 @@ __all__ = [
     "drop_line",
     "log_cutting",
     "log_making_up",
+    "log_spoiled",
     "move_batch",
     "note_sold_out",
     "plan_cutting",
@@ -62,5 +65,6 @@ __all__ = [
     "take_back_making_up",
     "take_back_sending",
     "take_back_tally",
+    "take_press",
     "take_up_batch",
 ]
