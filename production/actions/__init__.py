@@ -13,6 +13,12 @@ from production.actions.batches import (
 from production.actions.cutting import Spoiled, log_cutting, take_back_cutting
 from production.actions.layouts import add_layout, set_layout_use
 from production.actions.making_up import log_making_up, take_back_making_up
+from production.actions.plans import (
+    choose_plan,
+    keep_plan,
+    make_batches,
+    take_back_choice,
+)
 from production.actions.presses import take_press
 from production.actions.selling_days import (
     add_selling_day,
@@ -44,11 +50,14 @@ __all__ = [
     "cancel_session",
     "change_selling_day",
     "change_session",
+    "choose_plan",
     "drop_batch",
     "drop_line",
+    "keep_plan",
     "log_cutting",
     "log_making_up",
     "log_spoiled",
+    "make_batches",
     "move_batch",
     "note_sold_out",
     "plan_cutting",
@@ -61,6 +70,7 @@ __all__ = [
     "set_line",
     "set_sold",
     "set_terms",
+    "take_back_choice",
     "take_back_cutting",
     "take_back_making_up",
     "take_back_sending",

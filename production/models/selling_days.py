@@ -65,6 +65,14 @@ class Terms(models.Model):
     late_fine_pence = models.PositiveIntegerField(default=0)
     postage_help_pence = models.PositiveIntegerField(default=0)
     carton_charge_pence = models.PositiveIntegerField(default=0)
+    carton_holds = models.PositiveSmallIntegerField(
+        default=20, help_text="How many come home in one carton."
+    )
+    left_over_pence = models.PositiveIntegerField(
+        null=True,
+        blank=True,
+        help_text="What one coming home costs, where she knows better than the rule.",
+    )
     statement_to = models.DateField(null=True, blank=True)
     paid_on = models.DateField(null=True, blank=True)
     repeat_share_hundredths = models.PositiveSmallIntegerField(null=True, blank=True)
