@@ -26,7 +26,7 @@ from production import actions as bench
 from production.models import Layout, SellingDay, SpoiledPieces
 from studio import money
 from studio.demo.files import act, moment, rows, typed, yes
-from studio.models import Person
+from studio.models import Person, WorkSession
 
 OPENING = moment("2027-02-21 20:00")
 SENT_AT = moment("2027-02-25 11:10")
@@ -317,6 +317,28 @@ def order_bundles() -> None:
         ordered_on=date(2027, 3, 2),
         expected_on=date(2027, 3, 11),
         carriage_pence=supplier.carriage_pence,
+    )
+
+
+def plan_saturday() -> None:
+    """Plan the sheet that the two waiting SG-045 need, for Saturday's session."""
+    session = WorkSession.objects.get(day="2027-03-06")
+    reason = "Owed to L-0433 and L-0451."
+    bench.plan_cutting(
+        Layout.objects.get(code="LC"),
+        sheets=1,
+        session=session,
+        request_id=act("saturday LC"),
+        now=BAG_PACKED_AT,
+        reason=reason,
+    )
+    bench.plan_making_up(
+        Item.objects.get(code="SG-045"),
+        count=2,
+        session=session,
+        request_id=act("saturday SG-045"),
+        now=BAG_PACKED_AT,
+        reason=reason,
     )
 
 

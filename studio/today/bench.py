@@ -1,0 +1,164 @@
+"""What the bench and the calendar say of today: selling days, sheets, sizes."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.urls import NoReverseMatch, reverse
+
+from inventory.queries.balances import below_nought
+from inventory.queries.elsewhere import sold_out_but_owned
+from orders.queries.open_orders import Expected
+from production.day_plan import SellingDayPlan
+from production.models import Batch, SellingDay
+from production.queries.notices import Notice, bench_notices
+from production.queries.plans import plan_for
+from production.queries.sizes import sizes_to_make
+from studio.days import london_day, show_clock, show_day_short
+from studio.models import StudioSettings
+from studio.today.words import Said, Section, counted
+
+HORIZON = timedelta(days=100)
+
+
+def planned_by_code(now: datetime) -> dict[str, Expected]:
+    """Return when each planned item is made next, for orders that wait for it."""
+    batches = (
+        Batch.objects.filter(
+            kind=Batch.Kind.MAKING_UP,
+            state=Batch.State.PLANNED,
+            session__day__gte=london_day(now),
+        )
+        .select_related("item", "session")
+        .order_by("-session__day")
+    )
+    found: dict[str, Expected] = {}
+    for batch in batches:
+        if batch.item is not None and batch.session is not None:
+            day = batch.session.day
+            found[batch.item.code] = Expected(
+                day, f"{batch.item.code} is next cut on {show_day_short(day)}."
+            )
+    return found
+
+
+def coming_days(now: datetime) -> list[SellingDay]:
+    """Return the selling days not yet over, the nearest first: one query."""
+    return list(
+        SellingDay.objects.filter(ends_at__gte=now, starts_at__lte=now + HORIZON)
+        .select_related("outlet", "place", "terms")
+        .order_by("starts_at")
+    )
+
+
+def selling_section(days: list[SellingDay], now: datetime) -> Section | None:
+    """Say what is next on the calendar, and what each day waits for."""
+    if not days:
+        return None
+    first = days[0]
+    heading = f"Next: {first.name}, {when_words(first, now)}."
+    said = [
+        Said(day_sentence(day, now), day.get_absolute_url(), day.name) for day in days
+    ]
+    return Section("selling", heading, tuple(said))
+
+
+def when_words(day: SellingDay, now: datetime) -> str:
+    starts = london_day(day.starts_at)
+    left = (starts - london_day(now)).days
+    clock = f"{show_clock(day.starts_at)} to {show_clock(day.ends_at)}"
+    if left == 0:
+        return f"today {clock}"
+    if left == 1:
+        return f"tomorrow {clock}"
+    return f"{show_day_short(starts)} {clock}"
+
+
+def day_sentence(day: SellingDay, now: datetime) -> str:
+    sentence = f"{day.name}: {when_words(day, now)}."
+    if day.fixed_by is not None and day.fixed_by >= now:
+        fixed = (
+            f"{show_day_short(london_day(day.fixed_by))}, {show_clock(day.fixed_by)}"
+        )
+        sentence += f" Numbers are fixed by {fixed}."
+    return sentence
+
+
+def day_to_cut_for(days: list[SellingDay], now: datetime) -> SellingDay | None:
+    """Return the nearest day whose goods are still to be made."""
+    for day in days:
+        ready = day.goods_in_at or day.starts_at
+        wants = day.lines.filter(sent=0).exclude(wanted=0).exists()
+        if ready > now and wants and day.kind in (day.Kind.SLOT, day.Kind.ONLINE):
+            return day
+    return None
+
+
+def cutting_section(days: list[SellingDay], now: datetime) -> Section | None:
+    """Say what must be cut for the next day that still wants making."""
+    day = day_to_cut_for(days, now)
+    if day is None:
+        return None
+    plan = plan_for(day, now=now)
+    url = day.get_absolute_url()
+    said = [Said(sentence, url, day.name) for sentence in plan_sentences(plan)]
+    return Section("cutting", plan.opening, tuple(said))
+
+
+def plan_sentences(plan: SellingDayPlan) -> list[str]:
+    sheets = ", ".join(f"{code} {count}" for code, count, _, _ in plan.layouts if count)
+    said = []
+    if sheets:
+        said.append(
+            f"To cut for {plan.name}: {sheets}: {counted(plan.sheets, 'sheet')}, "
+            f"{plan.minutes} minutes."
+        )
+    said.extend(order.sentence for order in plan.orders)
+    return said
+
+
+def notices_section(now: datetime) -> Section | None:
+    """Say what is odd at the bench and on the shelves, one sentence each."""
+    said = [Said(one.sentence, notice_url(one)) for one in bench_notices(now)]
+    said.extend(
+        Said(str(one), one.item.get_absolute_url(), one.item.code)
+        for one in sold_out_but_owned()
+    )
+    said.extend(
+        Said(
+            f"The book says {count} of {item.code} at {place.name}: sold before it "
+            "was logged, or miscounted? Count it.",
+            item.get_absolute_url(),
+            item.code,
+        )
+        for item, place, count in below_nought()
+    )
+    return Section("notices", "Worth knowing.", tuple(said)) if said else None
+
+
+def notice_url(notice: Notice) -> str:
+    if not notice.next_step_url_name:
+        return ""
+    try:
+        return reverse(notice.next_step_url_name, args=notice.next_step_args)
+    except NoReverseMatch:
+        return ""
+
+
+def sizes_section(now: datetime, studio: StudioSettings) -> Section | None:
+    """Name the sizes worth making next, the largest number first."""
+    designs = sizes_to_make(
+        today=london_day(now), now=now, cover_days=studio.cover_days
+    )
+    lines = sorted(
+        (line for design in designs for line in design.lines if line.make),
+        key=lambda line: (-line.make, line.item.code),
+    )
+    if not lines:
+        return None
+    said = tuple(
+        Said(f"{line.item.name}: {line.reason}", reverse("studio:sizes"))
+        for line in lines
+    )
+    heading = f"{counted(len(lines), 'size')} worth making next."
+    return Section("sizes", heading, said)

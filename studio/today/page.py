@@ -1,0 +1,111 @@
+"""Put the day together: one value for the page, the terminal and the tests."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.urls import reverse
+
+from orders.errors import NoCounter, NoFormats
+from orders.queries.post_day import PostDay, post_day
+from production.models import SellingDay
+from studio.days import show_clock
+from studio.models import StudioSettings
+from studio.today import bench, post
+from studio.today.words import Next, Said, Section, Today, counted
+
+
+def today_at(now: datetime, *, studio: StudioSettings, name: str) -> Today:
+    """Return what is to be said at this moment to the person of this name."""
+    days = bench.coming_days(now)
+    try:
+        day = post_day(now, planned=bench.planned_by_code(now))
+    except (NoCounter, NoFormats) as error:
+        return without_post(str(error), now, studio=studio, name=name)
+    sections = [
+        post.going_section(day),
+        post.needed_section(day),
+        post.asked_section(day, name),
+        post.short_section(day),
+        post.refunds_section(),
+        post.stops_section(day),
+        *bench_sections(days, now, studio),
+    ]
+    return Today(
+        sentence=opening(day),
+        next=next_action(day),
+        sections=tuple(one for one in sections if one is not None),
+    )
+
+
+def bench_sections(
+    days: list[SellingDay], now: datetime, studio: StudioSettings
+) -> list[Section | None]:
+    return [
+        bench.selling_section(days, now),
+        bench.cutting_section(days, now),
+        bench.sizes_section(now, studio),
+        bench.notices_section(now),
+    ]
+
+
+def opening(day: PostDay) -> str:
+    """Say the state of the day in one sentence."""
+    if not day.states:
+        return "No order is open. Nothing has to be posted."
+    going, waiting = len(day.packets), len(day.waiting)
+    if not going:
+        return f"{counted(len(day.states), 'order')} are open and none can go yet."
+    start = f"{counted(going, 'packet')} can go"
+    start += " today" if day.day == day.now.date() else " with the next collection"
+    if not waiting:
+        return f"{start}, and no order waits for you."
+    needs = "needs" if waiting == 1 else "need"
+    return f"{start}, and {counted(waiting, 'order')} {needs} you."
+
+
+def next_action(day: PostDay) -> Next:
+    url = reverse("orders:post")
+    if day.new_figures:
+        words = "Print the new slips" if day.run else "Print today's slips"
+        leave = f"Leave by {show_clock(day.leave_by)}." if day.leave_by else ""
+        why = f"{counted(len(day.new_figures), 'packet')} without a slip. {leave}"
+        return Next(words, why.strip(), url)
+    if day.packets:
+        return Next("Pack what is printed", post.minutes_sentence(day), url)
+    if day.waiting:
+        first = day.waiting[0]
+        return Next(
+            f"Deal with {first.number}",
+            first.sentence,
+            first.order.get_absolute_url(),
+        )
+    return Next(
+        "Take an order in",
+        "Nothing waits to be posted.",
+        reverse("orders:orders"),
+    )
+
+
+def without_post(
+    why: str, now: datetime, *, studio: StudioSettings, name: str
+) -> Today:
+    """Return the day of a studio whose post is not set up yet."""
+    goods = reverse("inventory:goods")
+    sections = bench_sections(bench.coming_days(now), now, studio)
+    return Today(
+        sentence=f"{studio.name} is open. Tell it what is on your shelves, {name}.",
+        next=Next(
+            "Write down what you have",
+            "One line each is enough: what it is and how many.",
+            reverse("inventory:quick_entry"),
+        ),
+        sections=(
+            Section(
+                "post",
+                "Nothing can be posted from this book yet.",
+                (Said(why, reverse("studio:studio")), Said("All goods.", goods)),
+            ),
+            *(one for one in sections if one is not None),
+        ),
+    )
