@@ -16,6 +16,7 @@ from orders.actions.changing import (
     set_need_by,
 )
 from orders.actions.closing import cancel_order, collect_order, reopen_order
+from orders.actions.intake import save_match, take_file
 from orders.actions.posting import (
     make_post_run,
     post_packets,
@@ -43,6 +44,7 @@ __all__ = [
     "post_packets",
     "refund_line",
     "reopen_order",
+    "save_match",
     "send_part",
     "set_address",
     "set_collection",
@@ -50,6 +52,7 @@ __all__ = [
     "set_hold",
     "set_need_by",
     "set_packet_packed",
+    "take_file",
     "take_order",
     "take_packet_back",
     "take_packet_out",

@@ -33,6 +33,7 @@ class FileRun(models.Model):
     match = models.ForeignKey(FileMatch, on_delete=models.PROTECT, related_name="runs")
     file_name = models.CharField(max_length=160)
     digest = models.CharField(max_length=64)
+    headings = models.JSONField(default=list)
     read_at = models.DateTimeField()
     by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT
