@@ -10,6 +10,8 @@ from studio.errors import StudioError
 
 class Command(BaseCommand):
     help = "Open your own studio: bring the book up to date and serve its pages."
+    # Said by `look_round`, in sentences.
+    requires_system_checks = []
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
@@ -24,6 +26,7 @@ class Command(BaseCommand):
     def handle(self, *_args: Any, **options: Any) -> None:
         host = serving.LOOPBACK if options["only_here"] else serving.EVERYWHERE
         try:
+            opening.look_round(serving.say_on_screen)
             opening.make_ready(serving.say_on_screen)
             opening.make_daily_copy(serving.say_on_screen)
             serving.serve(host, options["port"])
