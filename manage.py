@@ -19,6 +19,8 @@ from studio import bootstrap
 
 def main() -> None:
     bootstrap.enter(sys.argv)
+    if sys.argv[1:2] == ["demo"]:
+        bootstrap.keep_demo_apart(os.environ)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
     if sys.argv[1:2] == ["test"]:
         from studio import testing

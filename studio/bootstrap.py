@@ -11,7 +11,7 @@ import importlib.util
 import os
 import re
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from pathlib import Path
 
 from studio import computer as machine
@@ -20,6 +20,7 @@ from studio.computer import ROOT, Computer, Finished
 
 ENVIRONMENT = ROOT / ".venv"
 LOCKS = ROOT / "studio" / "requirements"
+DEMO = ROOT / ".demo"
 # Set while stepping inside; finding it outside means that the step did not work.
 STEPPING_INSIDE = "BENCH_POST_STEPPING_INSIDE"
 HOMEBREW_LIBRARIES = Path("/opt/homebrew/lib")
@@ -268,3 +269,9 @@ def library_folders(variables: Mapping[str, str]) -> dict[str, str]:
     if not HOMEBREW_LIBRARIES.is_dir() or name in variables:
         return {}
     return {name: f"{HOMEBREW_LIBRARIES}:/usr/local/lib:/usr/lib"}
+
+
+def keep_demo_apart(environment: MutableMapping[str, str]) -> None:
+    """Point the demo at a folder of its own, whatever real studio is set up here."""
+    environment["BENCH_POST_DATA"] = str(DEMO)
+    environment.pop("DATABASE_URL", None)

@@ -13,7 +13,9 @@ from studio.views import (
     first_run,
     people,
     people_keep,
+    sizes,
     studio_page,
+    today,
 )
 
 # Who is at this device: /people/, /sign-in/, /let-in/
@@ -66,10 +68,13 @@ owner_urls: list[URLPattern | URLResolver] = [
 ]
 
 studio_urls: list[URLPattern | URLResolver] = [
-    path("", studio_page.studio, name="today"),
+    path("", today.today, name="today"),
     *door_urls,
     *first_urls,
     path("studio/", include(owner_urls)),
+    # What sells and what to make: /sizes/
+    path("sizes/", sizes.sizes, name="sizes"),
+    path("sizes/<str:code>/make/", sizes.sizes_make, name="sizes_make"),
     path("clock/", clock.clock_move, name="clock_move"),
     path("take-back/<int:entry_id>/", clock.take_back, name="take_back"),
 ]

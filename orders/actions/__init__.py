@@ -8,6 +8,7 @@ from orders.actions.changing import (
     close_postal_claim,
     open_postal_claim,
     pay_order,
+    say_why_free,
     send_part,
     set_address,
     set_collection,
@@ -17,6 +18,7 @@ from orders.actions.changing import (
 )
 from orders.actions.closing import cancel_order, collect_order, reopen_order
 from orders.actions.intake import save_match, take_file
+from orders.actions.finding import put_packet_back
 from orders.actions.posting import (
     make_post_run,
     post_packets,
@@ -27,6 +29,7 @@ from orders.actions.posting import (
 )
 from orders.actions.refunding import agree_swap, pay_refund, refund_line
 from orders.actions.taking import take_order
+from orders.actions.telling import drop_told, note_told
 
 __all__ = [
     "AskedLine",
@@ -37,13 +40,17 @@ __all__ = [
     "cancel_order",
     "close_postal_claim",
     "collect_order",
+    "drop_told",
     "make_post_run",
+    "note_told",
     "open_postal_claim",
     "pay_order",
     "pay_refund",
     "post_packets",
+    "put_packet_back",
     "refund_line",
     "reopen_order",
+    "say_why_free",
     "save_match",
     "send_part",
     "set_address",

@@ -140,6 +140,15 @@ def send_part(order: Order, *, sends_part: bool = True) -> Order:
     return order
 
 
+@transaction.atomic
+def say_why_free(order: Order, *, kind: str, for_order: Order) -> Order:
+    """Say what an order without charge is for: goodwill, or a thing replaced."""
+    order = lock_open(order)
+    order.kind, order.for_order = kind, for_order
+    order.save(update_fields=["kind", "for_order"])
+    return order
+
+
 def open_postal_claim(order: Order, *, opened_on: date, note: str = "") -> PostalClaim:
     """Note a claim on the carrier; one a day for an order."""
     claim, _ = PostalClaim.objects.get_or_create(

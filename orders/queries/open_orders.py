@@ -197,7 +197,7 @@ def claims_of(
 def expected_of(
     items: Sequence[Item], *, now: datetime, planned: Mapping[str, Expected]
 ) -> dict[int, Expected]:
-    """Return the next arrival of each item, or what is planned if that is sooner."""
+    """Return what is planned for each item, or its next arrival if that is sooner."""
     found = {item.pk: planned[item.code] for item in items if item.code in planned}
     arrivals = Arrival.objects.filter(
         item__in=[item.pk for item in items],
@@ -206,7 +206,7 @@ def expected_of(
     ).order_by("-expected_on")
     for arrival in arrivals:
         known = found.get(arrival.item_id)
-        if known is None or arrival.expected_on <= known.day:
+        if known is None or arrival.expected_on < known.day:
             day = show_day_short(arrival.expected_on)
             found[arrival.item_id] = Expected(
                 arrival.expected_on,

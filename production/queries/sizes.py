@@ -158,7 +158,7 @@ def reason_for(
 ) -> str:
     if enough is None:
         return f"{rate.sentence} The record cannot say how many to make."
-    have = f"{free} can be promised"
+    have = f"{free} can be promised" if free >= 0 else f"{-free} are owed"
     if planned:
         have += f" and {planned} are planned"
     wanted = f"{enough} cover {cover_days} days four times in five; {have}"

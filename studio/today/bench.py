@@ -60,7 +60,7 @@ def selling_section(days: list[SellingDay], now: datetime) -> Section | None:
     said = [
         Said(day_sentence(day, now), day.get_absolute_url(), day.name) for day in days
     ]
-    return Section("selling", heading, tuple(said))
+    return Section("selling", heading, tuple(said), is_folded=True)
 
 
 def when_words(day: SellingDay, now: datetime) -> str:
@@ -102,7 +102,7 @@ def cutting_section(days: list[SellingDay], now: datetime) -> Section | None:
     plan = plan_for(day, now=now)
     url = day.get_absolute_url()
     said = [Said(sentence, url, day.name) for sentence in plan_sentences(plan)]
-    return Section("cutting", plan.opening, tuple(said))
+    return Section("cutting", plan.opening, tuple(said), is_folded=True)
 
 
 def plan_sentences(plan: SellingDayPlan) -> list[str]:
@@ -133,7 +133,8 @@ def notices_section(now: datetime) -> Section | None:
         )
         for item, place, count in below_nought()
     )
-    return Section("notices", "Worth knowing.", tuple(said)) if said else None
+    heading = f"{counted(len(said), 'thing')} worth knowing."
+    return Section("notices", heading, tuple(said), is_folded=True) if said else None
 
 
 def notice_url(notice: Notice) -> str:
@@ -160,5 +161,6 @@ def sizes_section(now: datetime, studio: StudioSettings) -> Section | None:
         Said(f"{line.item.name}: {line.reason}", reverse("studio:sizes"))
         for line in lines
     )
-    heading = f"{counted(len(lines), 'size')} worth making next."
-    return Section("sizes", heading, said)
+    first = lines[0]
+    heading = f"Worth making next: {first.make} of {first.item.name}."
+    return Section("sizes", heading, said, is_folded=True)

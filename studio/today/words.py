@@ -22,6 +22,7 @@ class Section:
     heading: str
     said: tuple[Said, ...] = ()
     is_seen: bool = False
+    is_folded: bool = False
 
 
 @dataclass(frozen=True)
