@@ -247,7 +247,7 @@ def link(address: str, person: Person, device_name: str) -> str:
 
 def qr_for_terminal(text: str) -> str:
     """Draw a QR code in half blocks; light on dark, as most terminals are."""
-    rows = [[*row] for row in segno.make(text, error="l").matrix_iter(border=2)]
+    rows = [[*row] for row in segno.make_qr(text, error="l").matrix_iter(border=2)]
     if len(rows) % 2:
         rows.append([0] * len(rows[0]))
     blocks = {(0, 0): "█", (0, 1): "▀", (1, 0): "▄", (1, 1): " "}
