@@ -1,7 +1,8 @@
 """Run every check of the project and then its tests, each step told in a sentence.
 
 Words after `test` go to pytest as they stand, and the checks are then left out unless
-`--checks` is among them.
+`--checks` is among them. Without words the tests run twice: first on a PostgreSQL of
+their own, where its programs are here, then on SQLite.
 """
 
 from __future__ import annotations
@@ -16,6 +17,10 @@ from dataclasses import dataclass
 from studio.computer import ROOT, Computer, this_computer
 
 IMPORT_CONTRACTS = "from importlinter.cli import lint_imports_command as c; c()"
+
+# What the run on PostgreSQL answers where there is none (EX_UNAVAILABLE of BSD's
+# sysexits.h).
+NOT_HERE = 69
 
 
 @dataclass(frozen=True)
@@ -37,6 +42,10 @@ CHECKS = (
         ("manage.py", "makemigrations", "--check", "--dry-run"),
     ),
 )
+ON_POSTGRES = Step(
+    "the tests on PostgreSQL, less those in a browser",
+    ("-m", "tests.private_postgres"),
+)
 
 
 def run(words: Sequence[str]) -> int:
@@ -52,6 +61,9 @@ def run(words: Sequence[str]) -> int:
 def _check_and_test(words: Sequence[str], computer: Computer) -> int:
     wants_checks = not words or "--checks" in words
     failed = run_checks(CHECKS, computer) if wants_checks else []
+    # Asked for another database, the tests below run on that one.
+    if not words and "DATABASE_URL" not in os.environ:
+        failed += tests_on_postgres(computer)
     computer.say(announcement(failed))
     # pytest has the screen to itself, so that its summary is the last thing said.
     return exit_code(computer.hand_over(pytest_line(words), os.environ), failed)
@@ -77,6 +89,22 @@ def passes(step: Step, computer: Computer) -> bool:
     computer.say(f"Checked {step.subject}: not good ({seconds:.1f} s).")
     computer.say(finished.output.rstrip())
     return False
+
+
+def tests_on_postgres(computer: Computer) -> list[str]:
+    """Run the tests on a PostgreSQL of their own; return what failed."""
+    computer.say(f"Running {ON_POSTGRES.subject}; this takes minutes.")
+    finished = computer.run([sys.executable, *ON_POSTGRES.words])
+    said = finished.output.strip()
+    if finished.code == NOT_HERE:
+        computer.say(f"{said} The tests run on SQLite alone.")
+        return []
+    if finished.code:
+        computer.say(said)
+        return [ON_POSTGRES.subject]
+    last_line = "".join(said.splitlines()[-1:])
+    computer.say(f"Checked {ON_POSTGRES.subject}: good ({last_line}).")
+    return []
 
 
 def announcement(failed: Sequence[str]) -> str:

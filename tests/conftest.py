@@ -71,6 +71,15 @@ def own_data_folder(tmp_path_factory):
     return folder
 
 
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory, django_db_modify_db_settings):
+    """Keep SQLite's test database in a file, so that two connections can meet there."""
+    database = settings.DATABASES["default"]
+    if database["ENGINE"].endswith("sqlite3"):
+        folder = tmp_path_factory.mktemp("database")
+        database["TEST"]["NAME"] = str(folder / "test.sqlite3")
+
+
 @pytest.fixture(autouse=True, scope="session")
 def pages_files_as_they_lie(tmp_path_factory):
     """Let pages name their files without having collected them first."""

@@ -37,10 +37,40 @@ def test_the_run_is_good_only_when_all_of_it_was(of_pytest, failed_checks, code)
     assert testing.exit_code(of_pytest, failed_checks) == code
 
 
+def on_postgres(computer, finished):
+    made_up = replace(computer, run=FakeRunner(private_postgres=finished))
+    return testing.tests_on_postgres(made_up)
+
+
+def test_tests_that_fail_on_postgresql_alone_make_the_run_fail(computer):
+    failed = on_postgres(computer, Finished(1, "1 failed, 3 passed in 2.00s"))
+
+    assert failed == ["the tests on PostgreSQL, less those in a browser"]
+    assert computer.say[-1] == "1 failed, 3 passed in 2.00s"
+
+
+def test_tests_that_pass_on_postgresql_are_told_in_one_line(computer):
+    failed = on_postgres(computer, Finished(0, "....\n4 passed in 2.00s\n"))
+
+    assert failed == []
+    assert computer.say[-1] == (
+        "Checked the tests on PostgreSQL, less those in a browser: good "
+        "(4 passed in 2.00s)."
+    )
+
+
+def test_a_computer_without_postgresql_is_told_so_and_fails_nothing(computer):
+    failed = on_postgres(computer, Finished(testing.NOT_HERE, "initdb is not here."))
+
+    assert failed == []
+    assert computer.say[-1] == "initdb is not here. The tests run on SQLite alone."
+
+
 @pytest.fixture
 def lines(computer, monkeypatch, tmp_path):
     """Every line that a run would have started, pytest's last."""
     monkeypatch.setenv("BENCH_POST_DATA", str(tmp_path))
+    monkeypatch.delenv("DATABASE_URL", raising=False)
     monkeypatch.chdir(testing.ROOT)
     runner = computer.run
 
@@ -54,6 +84,18 @@ def lines(computer, monkeypatch, tmp_path):
 
 
 def test_without_words_the_checks_come_first_and_pytest_closes_the_run(lines):
+    testing.run([])
+
+    assert len(lines) == len(testing.CHECKS) + 2
+    assert lines[-2:] == [
+        f"{sys.executable} -m tests.private_postgres",
+        f"{sys.executable} -m pytest",
+    ]
+
+
+def test_asked_for_another_database_the_tests_run_on_that_one_alone(lines, monkeypatch):
+    monkeypatch.setenv("DATABASE_URL", "postgres://studio@127.0.0.1:5432/studio")
+
     testing.run([])
 
     assert len(lines) == len(testing.CHECKS) + 1
