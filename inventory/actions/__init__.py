@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from inventory.actions.buying import order_from_supplier, receive_purchase
+from inventory.actions.buying import (
+    add_supplier,
+    change_supplier,
+    order_from_supplier,
+    receive_purchase,
+)
 from inventory.actions.catalogue import (
     NewGoods,
     add_goods,
@@ -21,12 +26,14 @@ from inventory.actions.claims import (
     log_enquiry,
     pay_claim,
     release_claim,
+    reopen_claim,
     set_buffer,
     swap_claim,
 )
 from inventory.actions.ledger import (
     Move,
     check_count,
+    was_said,
     write_entry,
 )
 from inventory.actions.making_up import make_up, mend_set, taken_from_places
@@ -40,12 +47,14 @@ from inventory.actions.samples import (
     sell_sample,
 )
 from inventory.actions.shelf import (
+    find_return_incomplete,
     give_away,
     look_at_return,
     mark_incomplete,
     move_stock,
     record_count,
     regrade_stock,
+    spoil_stock,
 )
 from inventory.actions.taking_back import take_back_entry
 
@@ -56,13 +65,16 @@ __all__ = [
     "add_item",
     "add_item_with_count",
     "add_sample",
+    "add_supplier",
     "change_item",
+    "change_supplier",
     "check_count",
     "claim_stock",
     "close_claim",
     "count_sale",
     "ensure_place",
     "expect_arrival",
+    "find_return_incomplete",
     "give_away",
     "home_place",
     "keep_sample",
@@ -82,14 +94,17 @@ __all__ = [
     "regrade_stock",
     "release_claim",
     "release_sample",
+    "reopen_claim",
     "sell_sample",
     "set_buffer",
     "set_contents",
     "set_parts_list",
     "set_price",
     "set_shape",
+    "spoil_stock",
     "swap_claim",
     "take_back_entry",
     "taken_from_places",
+    "was_said",
     "write_entry",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
+from typing import Any
 from uuid import UUID, uuid5
 
 from django.db import transaction
@@ -16,6 +17,19 @@ from inventory.errors import NotACount
 from inventory.landed import Arrived, landed_mills
 from inventory.models import Arrival, Entry, Item, Purchase, PurchaseLine, Supplier
 from studio.models import Person
+
+
+def add_supplier(*, name: str, **particulars: Any) -> Supplier:
+    """Add a supplier, or return the one that already has the name."""
+    supplier, _ = Supplier.objects.get_or_create(name=name, defaults=particulars)
+    return supplier
+
+
+def change_supplier(supplier: Supplier, **particulars: Any) -> Supplier:
+    for name, value in particulars.items():
+        setattr(supplier, name, value)
+    supplier.save(update_fields=list(particulars))
+    return supplier
 
 
 @transaction.atomic

@@ -161,6 +161,23 @@ def release_claim(claim: Claim, *, now: datetime) -> Claim:
 
 
 @transaction.atomic
+def reopen_claim(claim: Claim, *, now: datetime) -> Claim:
+    """Promise again what was released, if there is still enough of it."""
+    item = lock_item(claim.item)
+    claim = Claim.objects.select_for_update().get(pk=claim.pk)
+    if claim.closed_at is None:
+        return claim
+    can_promise = promise_of(item, now=now).can_promise
+    if claim.count > can_promise and claim.kind != Claim.Kind.BUFFER:
+        raise StockShort(item.code, claim.count, can_promise)
+    claim.closed_at = None
+    claim.closed_how = ""
+    claim.save(update_fields=["closed_at", "closed_how"])
+    note_spells([item], now=now)
+    return claim
+
+
+@transaction.atomic
 def pay_claim(claim: Claim, *, paid_at: datetime, now: datetime) -> Claim:
     """Turn a hold into a paid claim; it ranks from when it was paid."""
     claim = Claim.objects.select_for_update().get(pk=claim.pk)

@@ -12,7 +12,7 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import F
 
-from inventory.errors import AlreadyTakenBack, NotACount, SameRequestOtherContent
+from inventory.errors import NotACount, SameRequestOtherContent
 from inventory.models import Balance, Entry, Item, Movement, Place, State
 from studio.models import Person
 
@@ -111,6 +111,11 @@ def said_before(request_id: UUID, *, verb: str, item: Item, count: int) -> Entry
     if not same or not same.exists():
         raise SameRequestOtherContent(str(request_id))
     return entry
+
+
+def was_said(request_id: UUID) -> bool:
+    """Whether an entry with this id is written: the act was done before."""
+    return Entry.objects.filter(request_id=request_id).exists()
 
 
 def fingerprint_of(verb: str, moves: Iterable[Move], reference: str) -> str:

@@ -179,11 +179,17 @@ def mark_incomplete(
         by=by,
         reason=why,
     )
+    return write_incomplete(item, place, lacks, entry=entry, why=why)
+
+
+def write_incomplete(
+    item: Item, place: Place, lacks: Mapping[Item, int], *, entry: Entry, why: str
+) -> IncompleteSet:
     incomplete = IncompleteSet.objects.create(
-        item=item, place=place, why=why, since=now, marked_by=entry
+        item=item, place=place, why=why, since=entry.happened_at, marked_by=entry
     )
     Lack.objects.bulk_create(
-        Lack(incomplete_set=incomplete, piece=piece, count=count)
+        Lack(incomplete_set=incomplete, piece=piece, count=check_count(count))
         for piece, count in lacks.items()
     )
     return incomplete
@@ -237,3 +243,59 @@ def give_away(
         verb=Entry.Verb.GIVEN,
         reason=reason,
     )
+
+
+def spoil_stock(
+    item: Item,
+    *,
+    count: int,
+    place: Place,
+    from_state: str,
+    request_id: UUID,
+    now: datetime,
+    by: Person | None = None,
+    reason: str = "",
+) -> Entry:
+    """Write off what cannot be sold any more."""
+    return move_stock(
+        item,
+        count=count,
+        from_place=place,
+        to_place=outside_place("spoiled"),
+        from_state=from_state,
+        request_id=request_id,
+        now=now,
+        by=by,
+        verb=Entry.Verb.SPOILED,
+        reason=reason,
+    )
+
+
+@transaction.atomic
+def find_return_incomplete(
+    item: Item,
+    *,
+    tray: Place,
+    lacks: Mapping[Item, int],
+    request_id: UUID,
+    now: datetime,
+    by: Person | None = None,
+    why: str = "",
+) -> IncompleteSet:
+    """Grade one returned set as incomplete, and remember which piece it lacks."""
+    said_before = IncompleteSet.objects.filter(
+        marked_by__request_id=request_id, item=item
+    ).first()
+    if said_before is not None:
+        return said_before
+    entry = look_at_return(
+        item,
+        count=1,
+        tray=tray,
+        to_state=State.INCOMPLETE,
+        request_id=request_id,
+        now=now,
+        by=by,
+        reason=why,
+    )
+    return write_incomplete(item, home_place(item), lacks, entry=entry, why=why)

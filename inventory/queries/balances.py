@@ -20,6 +20,10 @@ class Held:
     state: str
     count: int
 
+    @property
+    def words(self) -> str:
+        return str(State(self.state).label).lower()
+
 
 @dataclass(frozen=True)
 class Difference:
