@@ -79,6 +79,13 @@ class PlanPiece:
     will_cut: int
 
     @property
+    def words(self) -> str:
+        """Say what the number counts, and what spoil makes of it."""
+        if not self.good_wanted:
+            return f"good {self.code} to cut: the loose ones are enough"
+        return f"good {self.code}: cut {self.to_cut}, so that enough are good"
+
+    @property
     def over(self) -> int:
         """Count what comes off beyond need."""
         return self.will_cut - self.to_cut
@@ -192,6 +199,15 @@ class SellingDayPlan:
     def minutes_missing(self) -> int:
         """Add up the minutes of sheets that found no room."""
         return sum(run.minutes for run in self.left_out)
+
+    @property
+    def missing_sentence(self) -> str:
+        """Name the sheets that no session has room for, and what can be done."""
+        runs = ", ".join(f"{run.sheets} {run.layout}" for run in self.left_out)
+        return (
+            f"{runs} find no session: {self.minutes_missing} minutes are missing. "
+            "Ask the helper for another session, or want fewer of a line."
+        )
 
     @property
     def has_batches(self) -> bool:

@@ -57,14 +57,15 @@ def opening_sentence(
     minutes_missing: int,
 ) -> str:
     """Say in one sentence what stands between today and the selling day."""
-    start = f"{time_left(today, starts_on)}: "
-    if is_repeat and 0 <= (starts_on - today).days < A_WEEK:
-        start = f"{WEEKDAYS[starts_on.weekday()]}’s repeat needs "
-    return f"{start}{_what_is_left(start, lines, sheets, minutes, sessions, minutes_missing)}."
+    left = _what_is_left(lines, sheets, minutes, sessions, minutes_missing)
+    days = (starts_on - today).days
+    has_work = sheets or any(line.to_make or line.to_buy for line in lines)
+    if is_repeat and has_work and 0 <= days < A_WEEK:
+        return f"{WEEKDAYS[starts_on.weekday()]}’s repeat needs {left}."
+    return f"{time_left(today, starts_on)}: {left}."
 
 
 def _what_is_left(
-    start: str,
     lines: Sequence[PlanLine],
     sheets: int,
     minutes: int,
@@ -72,25 +73,26 @@ def _what_is_left(
     minutes_missing: int,
 ) -> str:
     if not lines:
-        return "no line is written yet" if start.endswith(": ") else "its lines written"
+        return "no line is written yet"
     if sheets:
         return _cutting(sheets, minutes, sessions, minutes_missing)
-    to_make = sum(line.to_make for line in lines)
-    to_buy = sum(line.to_buy for line in lines)
-    if to_make or to_buy:
-        return " and ".join(
-            words
-            for words in (
-                f"{numbered(to_make, 'set')} to make up" if to_make else "",
-                f"{numbered(to_buy, 'thing')} to buy in" if to_buy else "",
-            )
-            if words
-        )
+    if any(line.to_make or line.to_buy for line in lines):
+        return _making_and_buying(lines)
     if any(line.number is None for line in lines):
         return "your numbers are wanted first"
     if any(line.from_shelf for line in lines):
         return "all that is wanted is on the shelf"
     return "all that is wanted is there"
+
+
+def _making_and_buying(lines: Sequence[PlanLine]) -> str:
+    to_make = sum(line.to_make for line in lines)
+    to_buy = sum(line.to_buy for line in lines)
+    parts = [
+        f"{numbered(to_make, 'set')} to make up" if to_make else "",
+        f"{numbered(to_buy, 'thing')} to buy in" if to_buy else "",
+    ]
+    return " and ".join(part for part in parts if part)
 
 
 def _cutting(sheets: int, minutes: int, sessions: int, missing: int) -> str:

@@ -45,8 +45,13 @@ def record_tally(line: Line, *, minute: int, gone: int) -> Tally:
 
 @transaction.atomic
 def note_sold_out(line: Line, *, minute: int, gone: int | None = None) -> Line:
-    """Write the minute at which the last one went; all that was sent had gone then."""
+    """Write the minute at which the last one went; all that was sent had gone then.
+
+    Said again it changes nothing: the first minute is the true one.
+    """
     line = Line.objects.select_for_update().get(pk=line.pk)
+    if line.sold_out_minute is not None:
+        return line
     check_minute(line, minute)
     sofar = line.tallies.aggregate(most=Max("gone"))["most"] or 0
     record_tally(
@@ -59,11 +64,15 @@ def note_sold_out(line: Line, *, minute: int, gone: int | None = None) -> Line:
 
 
 @transaction.atomic
-def take_back_tally(line: Line) -> Line:
-    """Undo the last tap of a line, and its selling out if that was the tap."""
+def take_back_tally(line: Line, *, gone: int | None = None) -> Line:
+    """Undo the last tap of a line, and its selling out if that was the tap.
+
+    `gone` is the number that stood on the page: said twice, the second finds another
+    number there and changes nothing.
+    """
     line = Line.objects.select_for_update().get(pk=line.pk)
     last = line.tallies.order_by("-minute").first()
-    if last is None:
+    if last is None or gone not in (None, last.gone):
         return line
     if line.sold_out_minute == last.minute:
         line.sold_out_minute = None

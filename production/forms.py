@@ -1,0 +1,294 @@
+"""Forms of selling days: words become days, moments, pence and whole numbers."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+from typing import Any
+
+from django import forms
+
+from inventory.models import Item, Outlet
+from production.models import Line, SellingDay, Terms
+from studio import days
+from studio.errors import StudioError
+from studio.forms import (
+    ClockField,
+    CountField,
+    DayField,
+    PoundsField,
+    StudioForm,
+    WholeNumberField,
+)
+
+CHOOSE = "Choose one from the list."
+
+
+class MomentHalfWritten(StudioError):
+    """A day without its time, or a time without its day."""
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        super().__init__(
+            f"{what} has a day or a time but not both. Write both, or neither."
+        )
+
+
+class SellingDayForm(StudioForm):
+    """When and where goods are offered, and by when they must be there."""
+
+    name = forms.CharField(max_length=120, label="What is it called?")
+    kind = forms.ChoiceField(
+        choices=SellingDay.Kind,
+        label="What kind of day?",
+        error_messages={"invalid_choice": CHOOSE},
+    )
+    outlet = forms.ModelChoiceField(
+        queryset=Outlet.objects.all(),
+        empty_label=None,
+        label="Who sells?",
+        error_messages={"invalid_choice": CHOOSE},
+    )
+    day = DayField(label="Day")
+    starts = ClockField(label="Begins at", help_text="Like 15:00.")
+    ends = ClockField(label="Ends at")
+    fixed_day = DayField(required=False, label="Numbers are fixed on")
+    fixed_clock = ClockField(required=False, label="Fixed at")
+    goods_in_day = DayField(required=False, label="Goods-in on")
+    goods_in_clock = ClockField(required=False, label="Goods-in at")
+    repeat_of = forms.ModelChoiceField(
+        queryset=SellingDay.objects.none(),
+        required=False,
+        empty_label="No, it stands alone",
+        label="Does it repeat another?",
+        error_messages={"invalid_choice": CHOOSE},
+    )
+    pitch = PoundsField(required=False, label="The pitch costs")
+    crates = WholeNumberField(
+        required=False, highest=200, label="Crates there is room for"
+    )
+    note = forms.CharField(required=False, max_length=200, label="Note")
+
+    def __init__(
+        self, *args: Any, selling_day: SellingDay | None = None, **kwargs: Any
+    ) -> None:
+        if selling_day is not None:
+            kwargs.setdefault("initial", typed_day(selling_day))
+        super().__init__(*args, **kwargs)
+        others = SellingDay.objects.order_by("-starts_at")
+        if selling_day is not None:
+            others = others.exclude(pk=selling_day.pk)
+        self.fields["repeat_of"].queryset = others  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        for name, what in (("fixed", "The fixing"), ("goods_in", "Goods-in")):
+            if bool(found.get(f"{name}_day")) != bool(found.get(f"{name}_clock")):
+                self.refuse(MomentHalfWritten(what), f"{name}_day")
+        return found
+
+    def as_day(self) -> dict[str, Any]:
+        """Return what `add_selling_day` and `change_selling_day` take."""
+        found = self.cleaned_data
+        return {
+            "name": found["name"],
+            "kind": found["kind"],
+            "outlet": found["outlet"],
+            "place": found["outlet"].place,
+            "starts_at": days.at_clock(found["day"], found["starts"]),
+            "ends_at": days.at_clock(found["day"], found["ends"]),
+            "fixed_by": moment(found["fixed_day"], found["fixed_clock"]),
+            "goods_in_at": moment(found["goods_in_day"], found["goods_in_clock"]),
+            "repeat_of": found["repeat_of"],
+            "pitch_pence": found["pitch"] or 0,
+            "crates": found["crates"],
+            "note": found["note"],
+        }
+
+
+def moment(day: date | None, clock: time | None) -> datetime | None:
+    return days.at_clock(day, clock) if day and clock else None
+
+
+def typed_day(selling_day: SellingDay) -> dict[str, Any]:
+    """Return a selling day as its form would have been filled in."""
+    starts, ends = days.london(selling_day.starts_at), days.london(selling_day.ends_at)
+    return {
+        "name": selling_day.name,
+        "kind": selling_day.kind,
+        "outlet": selling_day.outlet_id,
+        "day": starts.date(),
+        "starts": starts.time(),
+        "ends": ends.time(),
+        **typed_moment("fixed", selling_day.fixed_by),
+        **typed_moment("goods_in", selling_day.goods_in_at),
+        "repeat_of": selling_day.repeat_of_id,
+        "pitch": selling_day.pitch_pence or None,
+        "crates": selling_day.crates,
+        "note": selling_day.note,
+    }
+
+
+def typed_moment(name: str, written: datetime | None) -> dict[str, Any]:
+    if written is None:
+        return {}
+    local = days.london(written)
+    return {f"{name}_day": local.date(), f"{name}_clock": local.time()}
+
+
+class TermsForm(StudioForm):
+    """What was agreed: who pays when, what comes home and what that costs."""
+
+    basis = forms.ChoiceField(
+        choices=Terms.Basis,
+        label="How are the goods sold?",
+        error_messages={"invalid_choice": CHOOSE},
+    )
+    carton_charge = PoundsField(required=False, label="One carton home costs")
+    carton_holds = CountField(required=False, highest=1000, label="A carton holds")
+    left_over = PoundsField(
+        required=False,
+        label="One coming home costs",
+        help_text="Only where you know better: a carton’s share is taken otherwise.",
+    )
+    direct_orders = forms.BooleanField(
+        required=False, label="They also sell direct orders that we post."
+    )
+    post_within = WholeNumberField(
+        required=False, lowest=1, highest=60, label="Post within working days"
+    )
+    late_fine = PoundsField(required=False, label="Fine for each late one")
+    postage_help = PoundsField(required=False, label="Postage they pay a packet")
+    statement_to = DayField(required=False, label="Statement up to")
+    paid_on = DayField(required=False, label="Money comes on")
+    repeat_share = WholeNumberField(
+        required=False,
+        highest=200,
+        label="A repeat draws, in 100",
+        help_text="Of a hundred sold in the first hour, so many in the repeat.",
+    )
+
+    def as_terms(self) -> dict[str, Any]:
+        """Return what `set_terms` takes."""
+        found = self.cleaned_data
+        return {
+            "basis": found["basis"],
+            "carton_charge_pence": found["carton_charge"] or 0,
+            "carton_holds": found["carton_holds"] or 20,
+            "left_over_pence": found["left_over"],
+            "direct_orders": found["direct_orders"],
+            "post_within_working_days": found["post_within"],
+            "late_fine_pence": found["late_fine"] or 0,
+            "postage_help_pence": found["postage_help"] or 0,
+            "statement_to": found["statement_to"],
+            "paid_on": found["paid_on"],
+            "repeat_share_hundredths": found["repeat_share"],
+        }
+
+
+def typed_terms(terms: Terms | None) -> dict[str, Any]:
+    if terms is None:
+        return {"carton_holds": 20}
+    return {
+        "basis": terms.basis,
+        "carton_charge": terms.carton_charge_pence,
+        "carton_holds": terms.carton_holds,
+        "left_over": terms.left_over_pence,
+        "direct_orders": terms.direct_orders,
+        "post_within": terms.post_within_working_days,
+        "late_fine": terms.late_fine_pence,
+        "postage_help": terms.postage_help_pence,
+        "statement_to": terms.statement_to,
+        "paid_on": terms.paid_on,
+        "repeat_share": terms.repeat_share_hundredths,
+    }
+
+
+class LineAddForm(StudioForm):
+    """One more product on a selling day."""
+
+    item = forms.ModelChoiceField(
+        queryset=Item.objects.filter(is_sold=True).order_by("name"),
+        empty_label="Choose",
+        label="What is offered?",
+        error_messages={
+            "required": "Choose what is offered.",
+            "invalid_choice": "That is not sold here. Choose one from the list.",
+        },
+    )
+    wanted = CountField(
+        required=False,
+        lowest=0,
+        label="How many?",
+        help_text="Leave it empty to have a number proposed from the record.",
+    )
+    price = PoundsField(required=False, label="Price each")
+
+
+class NumberForm(StudioForm):
+    """The numbers of one line, as she writes them in the table."""
+
+    wanted = CountField(required=False, lowest=0, label="Wanted")
+    price = PoundsField(required=False, label="Price each")
+    reason = forms.CharField(required=False, max_length=200, label="Why")
+
+    def __init__(self, *args: Any, line: Line, **kwargs: Any) -> None:
+        self.line = line
+        kwargs["initial"] = {
+            "wanted": line.wanted,
+            "price": line.price_pence,
+            "reason": line.reason,
+        }
+        super().__init__(*args, prefix=f"line-{line.pk}", **kwargs)
+        for field in self.fields.values():
+            if not field.widget.is_hidden:
+                field.widget.attrs["aria-label"] = f"{line.item.name}: {field.label}"
+
+
+class SoldForm(StudioForm):
+    """What one line sold, written afterwards."""
+
+    sold = CountField(required=False, lowest=0, label="Sold")
+    sold_out_minute = WholeNumberField(
+        required=False, highest=1440, label="Sold out at minute"
+    )
+
+    def __init__(self, *args: Any, line: Line, **kwargs: Any) -> None:
+        self.line = line
+        kwargs["initial"] = {
+            "sold": line.sold,
+            "sold_out_minute": line.sold_out_minute,
+        }
+        super().__init__(*args, prefix=f"line-{line.pk}", **kwargs)
+        for field in self.fields.values():
+            if not field.widget.is_hidden:
+                field.widget.attrs["aria-label"] = f"{line.item.name}: {field.label}"
+
+
+class SendNumberForm(StudioForm):
+    """How many of one line go."""
+
+    going = CountField(required=False, lowest=0, label="Going")
+
+    def __init__(self, *args: Any, line: Line, going: int = 0, **kwargs: Any) -> None:
+        self.line = line
+        kwargs["initial"] = {"going": going}
+        super().__init__(*args, prefix=f"line-{line.pk}", **kwargs)
+        self.fields["going"].widget.attrs["aria-label"] = f"{line.item.name}: going"
+
+
+class SendForm(StudioForm):
+    """What stands under the numbers of a sending."""
+
+    because = forms.CharField(
+        required=False,
+        max_length=200,
+        label="Reason to take more than is free",
+        help_text="Only needed when goods promised to somebody are to go.",
+    )
+
+
+class TapForm(StudioForm):
+    """One tap on air: so many had gone in all, by this minute."""
+
+    gone = CountField(lowest=0, required=False)
+    minute = WholeNumberField(required=False, highest=1440)
