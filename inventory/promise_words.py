@@ -16,6 +16,12 @@ def in_words(count: int) -> str:
     return _WORDS[count] if 0 <= count < len(_WORDS) else str(count)
 
 
+def named_sentence(name: str, promise: Promise) -> str:
+    """Say it of a thing: “Ringfence set, 9 in: three now, seven by tonight.”"""
+    sentence = promise_sentence(promise)
+    return f"{name}: {sentence[0].lower()}{sentence[1:]}"
+
+
 def promise_sentence(promise: Promise) -> str:
     """Say how many can be had now and by tonight, and how many are short."""
     now, tonight = promise.can_promise, promise.by_tonight

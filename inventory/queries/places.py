@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from inventory.models import Balance, Place
-from inventory.pictures import with_pictures
 
 
 @dataclass(frozen=True)
@@ -21,9 +20,9 @@ class PlaceRow:
 
 
 def places_with_goods() -> list[PlaceRow]:
-    """Return the places in walking order with their goods by name: six queries."""
+    """Return the places in walking order with their goods by name: two queries."""
     lying: dict[int, list[Balance]] = {}
-    balances = with_pictures(Balance.objects.exclude(count=0), by="item")
+    balances = Balance.objects.exclude(count=0).select_related("item")
     for balance in balances.order_by("item__name", "state"):
         lying.setdefault(balance.place_id, []).append(balance)
     ours = Place.objects.exclude(kind=Place.Kind.OUTSIDE)

@@ -14,7 +14,7 @@ from inventory import exports
 from inventory.filters import GoodsFilter
 from inventory.models import Item
 from inventory.pictures import with_pictures
-from inventory.promise_words import in_words, promise_sentence
+from inventory.promise_words import in_words, named_sentence
 from inventory.queries.balances import below_nought
 from inventory.queries.goods import Goods, fill_in, goods_of
 from inventory.tables import GoodsTable
@@ -79,7 +79,7 @@ def answer_context(first: Goods | None) -> dict[str, Any]:
         return {"first": None}
     return {
         "first": first,
-        "first_sentence": promise_sentence(first.promise),
+        "first_sentence": named_sentence(first.item.name, first.promise),
         "first_now": sum_lines(first.promise.now_sum),
         "first_tonight": sum_lines(first.promise.tonight_sum),
         "first_owned": sum_lines(first.promise.owned_sum),

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET
 
 from inventory.models import Count, Item
 from inventory.promise import Promise
-from inventory.promise_words import promise_sentence
+from inventory.promise_words import named_sentence
 from inventory.queries.half_sets import half_sets_now
 from inventory.queries.histories import history_of
 from inventory.queries.item_pages import (
@@ -62,7 +62,7 @@ def item_show(request: StudioRequest, code: str) -> HttpResponse:
     context = {
         "item": item,
         "promise": promise,
-        "sentence": promise_sentence(promise),
+        "sentence": named_sentence(item.name, promise),
         "now_sum": sum_lines(promise.now_sum),
         "tonight_sum": sum_lines(promise.tonight_sum),
         "owned_sum": sum_lines(promise.owned_sum),
