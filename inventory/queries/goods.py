@@ -64,5 +64,5 @@ def where_words(held: Iterable[Held]) -> str:
             if one.state != State.SELLABLE
             else ""
         )
-        for one in held
+        for one in sorted(held, key=lambda one: one.state != State.SELLABLE)
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from inventory.making_up import Possible, possible
 from inventory.models import Arrival, Claim, IncompleteSet, Item, PartsList, State
@@ -12,6 +12,7 @@ from inventory.pictures import with_pictures
 from inventory.promise import ClaimFact, serve_in_order
 from inventory.queries.balances import Held, held_by_item, sellable_at_home
 from inventory.queries.promises import claims_by_item, parts_of
+from studio import days
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,10 @@ class ClaimRow:
     @property
     def short(self) -> int:
         return self.claim.count - self.covered
+
+    @property
+    def until_day(self) -> date | None:
+        return days.london_day(self.claim.until) if self.claim.until else None
 
 
 @dataclass(frozen=True)
@@ -141,7 +146,8 @@ def arrivals_of(item: Item) -> list[Arrival]:
 
 
 def held_of(item: Item) -> list[Held]:
-    return held_by_item([item]).get(item.pk, [])
+    held = held_by_item([item]).get(item.pk, [])
+    return sorted(held, key=lambda one: one.state != State.SELLABLE)
 
 
 def to_look_at(held: list[Held]) -> list[Held]:

@@ -109,5 +109,7 @@ def left_over_pieces(parts: Parts, mix: Mix) -> tuple[tuple[str, int], ...]:
         kind__in=(Item.Kind.BOOKLET, Item.Kind.CONSUMABLE)
     )
     return tuple(
-        (item.code, mix.left_over.get(item.code, 0)) for item in scarce.order_by("code")
+        (item.code, left)
+        for item in scarce.order_by("code")
+        if (left := mix.left_over.get(item.code, 0)) > 0
     )
