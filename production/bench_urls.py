@@ -1,0 +1,82 @@
+"""Addresses of the bench: the diary, the batches, the cutting."""
+
+from __future__ import annotations
+
+from django.urls import path
+from django.views.generic import RedirectView
+
+from production.views import after_cutting, bench, cutting, making, sessions
+from studio.access import OWNER, WORKSHOP, for_roles
+
+to_phone_page = for_roles(OWNER, WORKSHOP)(
+    RedirectView.as_view(pattern_name="production:cutting")
+)
+
+# Sessions: /bench/sessions/
+session_urls = [
+    path("bench/", bench.bench, name="bench"),
+    path("bench/sessions/add/", sessions.session_add, name="session_add"),
+    path(
+        "bench/sessions/<int:session_id>/change/",
+        sessions.session_change,
+        name="session_change",
+    ),
+    path(
+        "bench/sessions/<int:session_id>/cancel/",
+        sessions.session_cancel,
+        name="session_cancel",
+    ),
+    path(
+        "bench/sessions/<int:session_id>/restore/",
+        sessions.session_restore,
+        name="session_restore",
+    ),
+    path(
+        "bench/sessions/<int:session_id>/hours/",
+        sessions.session_hours,
+        name="session_hours",
+    ),
+]
+
+# Batches: /bench/batches/
+batch_urls = [
+    path("bench/sheets/", making.sheets_plan, name="sheets_plan"),
+    path("bench/batches/<int:batch_id>/drop/", making.batch_drop, name="batch_drop"),
+    path(
+        "bench/batches/<int:batch_id>/take-up/",
+        making.batch_take_up,
+        name="batch_take_up",
+    ),
+    path("bench/batches/<int:batch_id>/move/", making.batch_move, name="batch_move"),
+    path("bench/batches/<int:batch_id>/made/", making.batch_made, name="batch_made"),
+    path(
+        "bench/made/<int:log_id>/take-back/",
+        making.made_take_back,
+        name="made_take_back",
+    ),
+]
+
+# The cutter: /bench/cutting/, and the short address on its card
+cutting_urls = [
+    path("bench/cutting/log/", cutting.cutting_log, name="cutting_log"),
+    path("bench/cutting/add/", after_cutting.cutting_add, name="cutting_add"),
+    path(
+        "bench/cutting/logs/<int:log_id>/take-back/",
+        cutting.cutting_take_back,
+        name="cutting_take_back",
+    ),
+    path("bench/cutting/<int:session_id>/", cutting.cutting, name="cutting"),
+    path(
+        "bench/cutting/<int:session_id>/after/",
+        after_cutting.cutting_after,
+        name="cutting_after",
+    ),
+    path(
+        "bench/cutting/<int:session_id>/card/",
+        after_cutting.session_card,
+        name="session_card",
+    ),
+    path("b/<int:session_id>/", to_phone_page, name="cutting_short"),
+]
+
+bench_urls = [*session_urls, *batch_urls, *cutting_urls]
