@@ -198,6 +198,16 @@ class ClockField(TypedField):
         return str(value.isoformat("minutes"))
 
 
+class LinesField(forms.CharField):
+    """Lines of text, such as an address; browsers' line ends become plain ones."""
+
+    widget = forms.Textarea
+
+    def to_python(self, value: Any) -> str:
+        lines = str(super().to_python(value)).splitlines()
+        return "\n".join(line.strip() for line in lines)
+
+
 class StudioForm(forms.Form):
     """The base of every form that writes.
 

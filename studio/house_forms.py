@@ -7,15 +7,22 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from studio.forms import ClockField, DayField, PoundsField, StudioForm, WholeNumberField
+from studio.forms import (
+    ClockField,
+    DayField,
+    LinesField,
+    PoundsField,
+    StudioForm,
+    WholeNumberField,
+)
 from studio.people_forms import NameField, PasswordField
 
 # RFC 1123, section 2.1: letters, figures and hyphens between points.
 _HOST = re.compile(r"(?!-)[a-z0-9-]{1,63}(?<!-)(\.(?!-)[a-z0-9-]{1,63}(?<!-))*")
 
 
-def address_box() -> forms.CharField:
-    return forms.CharField(
+def address_box() -> LinesField:
+    return LinesField(
         label="Return address",
         max_length=400,
         help_text="One line each, as on a parcel.",

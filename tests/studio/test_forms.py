@@ -17,6 +17,7 @@ from studio.forms import (
     CountField,
     DayField,
     InchesFormField,
+    LinesField,
     PoundsField,
     StudioForm,
     WholeNumberField,
@@ -162,3 +163,11 @@ def test_a_form_shows_an_actions_sentence_beside_its_box():
     form.refuse(Odd(), "box")
 
     assert form.errors == {"box": ["That is odd. Try an even one."]}
+
+
+def test_lines_keep_their_breaks_and_lose_the_browsers_line_ends():
+    # The HTML standard, "form data set": a browser sends CR LF between lines.
+    form = form_of(LinesField(), " The Old Forge \r\nMarrowick\r\nZY4 7TQ\r\n")
+
+    assert form.is_valid()
+    assert form.cleaned_data["box"] == "The Old Forge\nMarrowick\nZY4 7TQ"
