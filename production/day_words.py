@@ -111,12 +111,15 @@ def line_sentence(need: LineNeed, proposal: Proposal | None, *, known: bool) -> 
     if not need.wanted:
         return "None is wanted there."
     if not need.to_come:
-        return f"All {need.wanted} have gone there."
+        return f"All {need.wanted} are there."
     if need.to_make:
         return _to_make_sentence(need)
     if need.to_buy:
-        return f"{_from_shelf(need)}{need.to_buy} are to be bought in."
-    return f"All {need.to_come} can come from the shelf."
+        what = "is" if need.to_buy == 1 else "are"
+        return f"{_from_shelf(need)}{need.to_buy} {what} to be bought in."
+    if need.to_come == 1:
+        return "The one to come is on the shelf."
+    return f"All {need.to_come} to come are on the shelf."
 
 
 def _to_make_sentence(need: LineNeed) -> str:

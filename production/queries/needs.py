@@ -18,7 +18,7 @@ from production.day_plan import Proposal
 from production.models import Batch, Line, SellingDay
 from production.queries.calendar import planned_elsewhere
 from production.queries.proposals import proposals
-from production.queries.sending import kept_by_item
+from production.queries.sending import kept_by_item, there_by_item
 
 TO_PEOPLE = (Claim.Kind.PAID, Claim.Kind.HOLD)
 
@@ -42,7 +42,9 @@ def selling_day_needs(selling_day: SellingDay, *, now: datetime) -> NeedsFound:
     A fixed number of queries, however many lines there are.
     """
     lines = tuple(selling_day.lines.select_related("item").order_by("pk"))
-    proposed = proposals(selling_day, [line for line in lines if line.wanted is None])
+    proposed = proposals(
+        selling_day, [line for line in lines if line.wanted is None], now=now
+    )
     made = list(Item.objects.filter(parts_lists__isnull=False).distinct())
     parts = parts_of(made, now=now)
     elsewhere = tuple(planned_elsewhere(selling_day))
@@ -68,11 +70,12 @@ def line_facts(
     items = [line.item for line in lines]
     can_promise = can_promise_by_item(items, now=now)
     kept = kept_by_item(selling_day, items, now=now)
+    there = there_by_item(selling_day, lines)
     return [
         pure.LineFacts(
             code=line.item.code,
             wanted=number_of(line, proposed.get(line.item.pk)),
-            sent=line.sent,
+            sent=there[line.item.pk],
             kept=kept[line.item.pk],
             can_promise=can_promise[line.item.pk],
             is_made_up=line.item.pk in made,

@@ -87,7 +87,10 @@ def order(
 
 
 def cannot_order(item: Item, shortage: reorder.Shortage) -> PlanOrder:
-    many = f"{shortage.count} {item.code} are lacking by {show_day_short(shortage.day)}"
+    what = "is" if shortage.count == 1 else "are"
+    many = (
+        f"{shortage.count} {item.code} {what} lacking by {show_day_short(shortage.day)}"
+    )
     why = (
         f"{many} and it cannot be bought any more. Take fewer of it."
         if item.out_of_print

@@ -236,7 +236,7 @@ def plan_line(line: Line, found: NeedsFound) -> PlanLine:
         wanted=line.wanted,
         is_pinned=line.is_pinned,
         is_proposed=line.wanted is None and number is not None,
-        sent=line.sent,
+        sent=need.sent,
         from_shelf=need.from_shelf,
         to_make=need.to_make,
         to_buy=need.to_buy,
@@ -301,7 +301,9 @@ def plan_dates(
     today: date,
 ) -> tuple[PlanDate, ...]:
     """Return the dated steps in order; on one day, orders come before work."""
+    lines = list(lines)
     made = sum(line.to_make for line in lines)
+    to_come = made + sum(line.from_shelf + line.to_buy for line in lines)
     packed = packing_day(selling_day, today)
     found = [
         *(
@@ -319,23 +321,23 @@ def plan_dates(
             if made
             else []
         ),
-        *day_dates(selling_day, today),
+        *day_dates(selling_day, to_come, today),
     ]
     return tuple(sorted(found, key=lambda step: step.day))
 
 
-def day_dates(selling_day: SellingDay, today: date) -> list[PlanDate]:
+def day_dates(selling_day: SellingDay, to_come: int, today: date) -> list[PlanDate]:
     moments = [
-        (selling_day.fixed_by, "Numbers are fixed at"),
-        (selling_day.goods_in_at, "Goods-in at"),
-        (selling_day.starts_at, f"{selling_day.name} begins at"),
+        (selling_day.fixed_by, "Numbers are fixed at", False),
+        (selling_day.goods_in_at, "Goods-in at", to_come > 0),
+        (selling_day.starts_at, f"{selling_day.name} begins at", False),
     ]
     return [
         PlanDate(
             london_day(moment),
             f"{what} {show_clock(moment)}.",
-            london_day(moment) < today,
+            is_open and london_day(moment) < today,
         )
-        for moment, what in moments
+        for moment, what, is_open in moments
         if moment is not None
     ]

@@ -1,15 +1,21 @@
-"""What the record proposes where she has no number yet, or that it cannot say."""
+"""What the record proposes where she has no number yet, or that it cannot say.
+
+A repeat is no second first hour: its number follows from the first hour alone.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
 
 from inventory.models import Item, OutletItem
 from inventory.slot_demand import at_least_demand, service_quantity
 from production.day_plan import Proposal, proposal_of
 from production.models import Line, SellingDay, Terms
+from production.repeat import USUAL_REPEAT_SHARE, FirstHour, repeat_wants
 from studio.days import london_day
 from studio.money import mills_to_pence, show_pounds
 
@@ -27,12 +33,14 @@ class LeftOver:
 
 
 def proposals(
-    selling_day: SellingDay, lines: Iterable[Line]
+    selling_day: SellingDay, lines: Iterable[Line], *, now: datetime
 ) -> dict[int, Proposal | None]:
     """Return by item what earlier selling days of the same kind propose."""
     items = [line.item for line in lines]
     if not items:
         return {}
+    if selling_day.kind == SellingDay.Kind.REPEAT and selling_day.repeat_of:
+        return repeat_proposals(selling_day, items, now=now)
     terms = Terms.objects.filter(selling_day=selling_day).first()
     records = past_records(selling_day, items)
     prices = prices_of(selling_day, items)
@@ -44,14 +52,71 @@ def proposals(
     }
 
 
+def repeat_proposals(
+    selling_day: SellingDay, items: Iterable[Item], *, now: datetime
+) -> dict[int, Proposal | None]:
+    """Propose from the first hour what its repeat wants: three queries."""
+    items = list(items)
+    first = selling_day.repeat_of
+    if first is None:
+        return {}
+    lines = {line.item_id: line for line in first.lines.all()}
+    records = past_records(first, items, kinds=(SellingDay.Kind.SLOT,))
+    share = repeat_share(selling_day)
+    return {
+        item.pk: repeat_proposal(
+            first, lines.get(item.pk), records[item.pk], share, now=now
+        )
+        for item in items
+    }
+
+
+def repeat_share(selling_day: SellingDay) -> Fraction:
+    terms = Terms.objects.filter(selling_day=selling_day).first()
+    if terms is None or terms.repeat_share_hundredths is None:
+        return USUAL_REPEAT_SHARE
+    return Fraction(terms.repeat_share_hundredths, 100)
+
+
+def repeat_proposal(
+    first: SellingDay,
+    line: Line | None,
+    records: list[tuple[int, bool]],
+    share: Fraction,
+    *,
+    now: datetime,
+) -> Proposal:
+    if line is None:
+        return cannot_say((), "The first hour did not offer it. Write your number.")
+    if line.sold is None or (first.ends_at > now and line.sold_out_minute is None):
+        return cannot_say(
+            (), "Its number follows from the first hour: tally that, then look again."
+        )
+    lasts = int((first.ends_at - first.starts_at).total_seconds() // 60)
+    hour = FirstHour(line.sold, line.sold_out_minute, lasts)
+    mean = at_least_demand(records).mean_at_least if records else None
+    wants = repeat_wants(hour, mean, share)
+    return Proposal(
+        quantity=wants.number,
+        more_than=wants.number,
+        records=tuple(records),
+        short_pence=0,
+        left_pence=0,
+        sentences=wants.sentences[-1:],
+        costs=wants.sentences[:-1],
+    )
+
+
 def past_records(
-    selling_day: SellingDay, items: Iterable[Item]
+    selling_day: SellingDay, items: Iterable[Item], kinds: Sequence[str] = ()
 ) -> dict[int, list[tuple[int, bool]]]:
     """Return what each item sold before, and whether that is only "at least".
 
     Slots and repeats are one record; fairs and launches are each their own.
     """
-    kinds = TELEVISED if selling_day.kind in TELEVISED else (selling_day.kind,)
+    if not kinds:
+        televised = selling_day.kind in TELEVISED
+        kinds = TELEVISED if televised else (selling_day.kind,)
     found: dict[int, list[tuple[int, bool]]] = defaultdict(list)
     lines = Line.objects.filter(
         item__in=[item.pk for item in items],

@@ -21,7 +21,11 @@ from inventory.models import Entry
 from production import actions as making
 from production.forms import SendForm, SendNumberForm
 from production.models import Line, SellingDay
-from production.queries.sending import free_to_send, sending_reference
+from production.queries.sending import (
+    free_to_send,
+    sending_reference,
+    there_by_item,
+)
 from production.views.undoing import say, say_with_undo, undo_offered
 from studio.access import OWNER, PACKER, StudioRequest, for_roles
 from studio.errors import StudioError
@@ -41,7 +45,9 @@ class SendRow:
 @for_roles(OWNER, PACKER)
 @require_http_methods(["GET", "POST"])
 def goods_send(request: StudioRequest, pk: int) -> HttpResponse:
-    selling_day = get_object_or_404(SellingDay.objects.select_related("place"), pk=pk)
+    selling_day = get_object_or_404(
+        SellingDay.objects.select_related("place", "outlet"), pk=pk
+    )
     lines = list(selling_day.lines.select_related("item").order_by("pk"))
     if request.method == "GET":
         return send_page(request, selling_day, lines, SendForm())
@@ -85,8 +91,12 @@ def send_page(
     numbers: Sequence[SendNumberForm] = (),
 ) -> HttpResponse:
     free = free_to_send(selling_day, [line.item for line in lines], now=request.now)
+    there = there_by_item(selling_day, lines)
     written = {number.line.pk: number for number in numbers}
-    rows = [send_row(line, max(0, free[line.item_id]), written) for line in lines]
+    rows = [
+        send_row(line, there[line.item_id], max(0, free[line.item_id]), written)
+        for line in lines
+    ]
     context = {
         "selling_day": selling_day,
         "rows": rows,
@@ -99,8 +109,10 @@ def send_page(
     return render(request, "production/selling_day_send.html", context)
 
 
-def send_row(line: Line, free: int, written: dict[int, SendNumberForm]) -> SendRow:
-    to_come = max(0, (line.wanted or 0) - line.sent)
+def send_row(
+    line: Line, there: int, free: int, written: dict[int, SendNumberForm]
+) -> SendRow:
+    to_come = max(0, (line.wanted or 0) - there)
     form = written.get(line.pk) or SendNumberForm(line=line, going=min(to_come, free))
     return SendRow(line, to_come, free, form)
 

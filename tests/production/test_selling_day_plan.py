@@ -136,7 +136,7 @@ def test_sets_on_the_shelf_and_sets_already_there_need_no_cutting():
         (-10, 16),
         (-16, 0),
     ]
-    assert line.sentence == "All 16 can come from the shelf."
+    assert line.sentence == "All 16 to come are on the shelf."
 
 
 def line_of(plan, code):
@@ -252,7 +252,7 @@ def test_bought_goods_and_goods_out_of_print_say_what_can_be_done():
         "3 come from the shelf; 9 are to be bought in."
     )
     assert orders["FB-07"].sentence == (
-        "1 FB-07 are lacking by Wed 24 February and it cannot be bought any more. "
+        "1 FB-07 is lacking by Wed 24 February and it cannot be bought any more. "
         "Take fewer of it."
     )
 
