@@ -17,8 +17,8 @@ from orders.actions.changing import (
     set_need_by,
 )
 from orders.actions.closing import cancel_order, collect_order, reopen_order
-from orders.actions.intake import save_match, take_file
 from orders.actions.finding import put_packet_back
+from orders.actions.intake import save_match, take_file
 from orders.actions.posting import (
     make_post_run,
     post_packets,
@@ -30,6 +30,7 @@ from orders.actions.posting import (
 from orders.actions.refunding import agree_swap, pay_refund, refund_line
 from orders.actions.taking import take_order
 from orders.actions.telling import drop_told, note_told
+from orders.actions.undoing import ask_again, put_line_back, take_collection_back
 
 __all__ = [
     "AskedLine",
@@ -37,6 +38,7 @@ __all__ = [
     "Buyer",
     "agree_swap",
     "answer_question",
+    "ask_again",
     "cancel_order",
     "close_postal_claim",
     "collect_order",
@@ -47,11 +49,12 @@ __all__ = [
     "pay_order",
     "pay_refund",
     "post_packets",
+    "put_line_back",
     "put_packet_back",
     "refund_line",
     "reopen_order",
-    "say_why_free",
     "save_match",
+    "say_why_free",
     "send_part",
     "set_address",
     "set_collection",
@@ -59,6 +62,7 @@ __all__ = [
     "set_hold",
     "set_need_by",
     "set_packet_packed",
+    "take_collection_back",
     "take_file",
     "take_order",
     "take_packet_back",

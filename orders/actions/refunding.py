@@ -12,6 +12,7 @@ from inventory import actions as stock
 from inventory.models import Claim, Item
 from orders.actions.asking import answer_all
 from orders.actions.lines import lock_open
+from orders.discount import discounted as less_discount
 from orders.errors import NothingOwed, RefundTooLarge
 from orders.models import Order, OrderLine, Question, Swap
 from studio import money
@@ -154,5 +155,4 @@ def count_sale_of(order: Order, line: OrderLine, count: int) -> None:
 
 def discounted(order: Order, pence: int) -> int:
     """Take the order's discount off a sum, rounded half up to the penny."""
-    kept = pence * (100 - order.discount_per_hundred)
-    return (kept + 50) // 100
+    return less_discount(pence, order.discount_per_hundred)

@@ -56,6 +56,12 @@ class DayPacket:
     planned: PlannedPacket | None = None
 
     @property
+    def wrap_name(self) -> str:
+        if self.packet is not None:
+            return self.packet.format.wrap.name
+        return self.planned.format.wrap.name if self.planned else ""
+
+    @property
     def contents_words(self) -> str:
         return ", ".join(
             f"{count} × {line.sends.code}" for line, count in self.contents
@@ -77,6 +83,7 @@ class PostDay:
     needed: tuple[NeededDay, ...]
     problems: tuple[str, ...]
     packer: str
+    rules: PostRules
 
     @property
     def ready(self) -> tuple[OrderState, ...]:
@@ -179,6 +186,7 @@ def post_day(
         needed=needed_days(states, rules, now, in_run=in_run),
         problems=(*packing.problems, *run_problems(frozen, states)),
         packer=packer,
+        rules=rules,
     )
 
 
@@ -187,7 +195,7 @@ def frozen_packets(day: date) -> list[Packet]:
     return list(
         Packet.objects.live()
         .filter(run__day__lte=day)
-        .select_related("run", "format", "service", "packed_by")
+        .select_related("run", "format__wrap", "service", "packed_by")
         .prefetch_related(
             "orders__customer", "lines__order_line__sends", "lines__order_line__order"
         )

@@ -1,0 +1,3 @@
+"""Pages of orders and the post."""
+
+from __future__ import annotations
