@@ -65,16 +65,20 @@ def build_world():
 
 def build_studio():
     told = json.loads((DEMO / "studio.json").read_text(encoding="utf-8"))
-    StudioSettings.objects.create(
+    StudioSettings.objects.update_or_create(
         pk=1,
-        name=told["name"],
-        return_address="\n".join(told["return_address"]),
-        clock_stands_at=MORNING,
-        courier_pence=money.parse_pounds(told["courier"]),
-        courier_before=time.fromisoformat(told["courier_before"]),
+        defaults={
+            "name": told["name"],
+            "return_address": "\n".join(told["return_address"]),
+            "clock_stands_at": MORNING,
+            "courier_pence": money.parse_pounds(told["courier"]),
+            "courier_before": time.fromisoformat(told["courier_before"]),
+        },
     )
     people = {
-        one["name"]: Person.objects.create(name=one["name"], role=one["role"])
+        one["name"]: Person.objects.get_or_create(
+            name=one["name"], defaults={"role": one["role"]}
+        )[0]
         for one in told["people"]
     }
     build_hours(people["Posy Oakenby"], told)
