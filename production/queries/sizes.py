@@ -33,6 +33,11 @@ class SizeLine:
     reason: str
 
     @property
+    def owed(self) -> int:
+        """Count what is promised and not there."""
+        return max(0, -self.free)
+
+    @property
     def share_in_a_hundred(self) -> int:
         return round(100 * self.share)
 
@@ -172,7 +177,7 @@ def compared(lines: tuple[SizeLine, ...]) -> tuple[str, ...]:
         return ()
     best = max(known, key=lambda line: line.rate.per_week)
     return tuple(
-        f"{best.item.name} against {line.item.name}, a week in stock: "
+        f"{best.item.code} against {line.item.code}, a week in stock: "
         f"{demand.proved_different(best.rate, line.rate).sentence}"
         for line in known
         if line is not best

@@ -11,7 +11,13 @@ from inventory.queries.elsewhere import sold_out_but_owned
 from orders.queries.open_orders import Expected
 from production.day_plan import SellingDayPlan
 from production.models import Batch, SellingDay
-from production.queries.notices import Notice, bench_notices
+from production.queries.notices import (
+    Notice,
+    half_sets,
+    layout_faults,
+    sample_faults,
+    session_faults,
+)
 from production.queries.plans import plan_for
 from production.queries.sizes import sizes_to_make
 from studio.days import london_day, show_clock, show_day_short
@@ -19,6 +25,7 @@ from studio.models import StudioSettings
 from studio.today.words import Said, Section, counted
 
 HORIZON = timedelta(days=100)
+MOST_HALF_SETS = 2
 
 
 def planned_by_code(now: datetime) -> dict[str, Expected]:
@@ -101,7 +108,10 @@ def cutting_section(days: list[SellingDay], now: datetime) -> Section | None:
         return None
     plan = plan_for(day, now=now)
     url = day.get_absolute_url()
-    said = [Said(sentence, url, day.name) for sentence in plan_sentences(plan)]
+    said = [
+        Said(sentence, url, f"To cut for {day.name}" if place == 0 else "")
+        for place, sentence in enumerate(plan_sentences(plan))
+    ]
     return Section("cutting", plan.opening, tuple(said), is_folded=True)
 
 
@@ -119,9 +129,9 @@ def plan_sentences(plan: SellingDayPlan) -> list[str]:
 
 def notices_section(now: datetime) -> Section | None:
     """Say what is odd at the bench and on the shelves, one sentence each."""
-    said = [Said(one.sentence, notice_url(one)) for one in bench_notices(now)]
+    said = [Said(one.sentence, notice_url(one)) for one in worth_saying(now)]
     said.extend(
-        Said(str(one), one.item.get_absolute_url(), one.item.code)
+        Said(str(one), one.item.get_absolute_url(), one.item.name)
         for one in sold_out_but_owned()
     )
     said.extend(
@@ -135,6 +145,16 @@ def notices_section(now: datetime) -> Section | None:
     )
     heading = f"{counted(len(said), 'thing')} worth knowing."
     return Section("notices", heading, tuple(said), is_folded=True) if said else None
+
+
+def worth_saying(now: datetime) -> list[Notice]:
+    """Leave the small half sets to the bench's own page: two of them say enough."""
+    return [
+        *half_sets(now)[:MOST_HALF_SETS],
+        *layout_faults(),
+        *session_faults(now),
+        *sample_faults(now),
+    ]
 
 
 def notice_url(notice: Notice) -> str:
@@ -158,7 +178,9 @@ def sizes_section(now: datetime, studio: StudioSettings) -> Section | None:
     if not lines:
         return None
     said = tuple(
-        Said(f"{line.item.name}: {line.reason}", reverse("studio:sizes"))
+        Said(
+            f"{line.item.name}: {line.reason}", reverse("studio:sizes"), line.item.name
+        )
         for line in lines
     )
     first = lines[0]

@@ -32,10 +32,10 @@ def going_section(day: PostDay) -> Section:
     said = []
     if day.packets:
         said = [
-            Said(postage_sentence(day), url),
-            Said(minutes_sentence(day), url),
-            *(Said(sentence, url) for sentence in day.joined),
-            *(Said(sentence, url) for sentence in day.not_joined),
+            Said(postage_sentence(day), url, "Postage"),
+            Said(minutes_sentence(day), url, f"{day.minutes} packing minutes"),
+            *(Said(sentence) for sentence in day.joined),
+            *(Said(sentence) for sentence in day.not_joined),
         ]
     return Section("post", heading, tuple(said))
 
@@ -91,7 +91,7 @@ def needed_section(day: PostDay) -> Section | None:
     """Say for each day to be met which orders go, which cannot, and what to offer."""
     said = []
     for needed in day.needed:
-        said.append(Said(needed.sentence, reverse("orders:post")))
+        said.append(Said(needed.sentence))
         said.extend(
             Said(offer_sentence(one.number, [o.sentence for o in one.offers]))
             for one in needed.cannot
@@ -128,7 +128,7 @@ def short_section(day: PostDay) -> Section | None:
         Said(
             short_sentence(code, names[code], lacking[code], states),
             reverse("inventory:item_show", args=[code]),
-            code,
+            names[code],
         )
         for code, states in sorted(by_item.items())
     ]

@@ -13,6 +13,16 @@ class Said:
     url: str = ""
     words: str = ""
 
+    @property
+    def begins_with_words(self) -> bool:
+        """Say whether the sentence itself opens with what the link is called."""
+        return bool(self.words) and self.sentence.startswith(self.words)
+
+    @property
+    def rest(self) -> str:
+        """Return the sentence after the words that are the link."""
+        return self.sentence[len(self.words) :]
+
 
 @dataclass(frozen=True)
 class Section:

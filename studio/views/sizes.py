@@ -23,12 +23,21 @@ from studio.lengths import show_inches
 
 
 @dataclass(frozen=True)
+class Row:
+    """One size in the table, with the id of the form that plans it."""
+
+    line: SizeLine
+    label: str
+    request_id: UUID
+
+
+@dataclass(frozen=True)
 class Shown:
     """One design as the page shows it: its lines and its picture."""
 
     sizes: DesignSizes
     picture: SafeString | None
-    rows: tuple[tuple[SizeLine, UUID], ...]
+    rows: tuple[Row, ...]
 
 
 def rounded(value: float) -> Fraction:
@@ -64,8 +73,14 @@ def picture_of(sizes: DesignSizes) -> SafeString | None:
 
 
 def shown(sizes: DesignSizes) -> Shown:
-    rows = tuple((line, uuid4()) for line in sizes.lines)
+    rows = tuple(Row(line, size_label(line), uuid4()) for line in sizes.lines)
     return Shown(sizes, picture_of(sizes), rows)
+
+
+def first_of(designs: tuple[DesignSizes, ...]) -> SizeLine | None:
+    """Return the size that wants the most making: the next action."""
+    lines = [line for design in designs for line in design.lines if line.make]
+    return max(lines, key=lambda line: line.make, default=None)
 
 
 def sentence_for(designs: tuple[DesignSizes, ...]) -> str:
@@ -94,6 +109,8 @@ def sizes(request: HttpRequest) -> HttpResponse:
             "designs": [shown(one) for one in designs],
             "cover_days": cover_days,
             "from_day": asked.today - timedelta(days=364),
+            "first": first_of(designs),
+            "request_id": uuid4(),
             "room": "sizes",
         },
     )
