@@ -12,7 +12,7 @@ from studio.today.page import today_at
 from studio.today.words import Today
 
 WIDTH = 78
-MOST_SAID = 6
+MOST_SAID = 8
 
 
 def report(now: datetime) -> Iterator[str]:
@@ -43,4 +43,5 @@ def wrapped(sentence: str, bullet: str = "") -> list[str]:
         initial_indent=bullet,
         subsequent_indent=" " * len(bullet),
         break_long_words=False,
+        break_on_hyphens=False,
     )

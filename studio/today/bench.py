@@ -123,6 +123,7 @@ def plan_sentences(plan: SellingDayPlan) -> list[str]:
             f"To cut for {plan.name}: {sheets}: {counted(plan.sheets, 'sheet')}, "
             f"{plan.minutes} minutes."
         )
+    said.extend(f"{line.name}: {line.sentence}" for line in plan.unanswered)
     said.extend(order.sentence for order in plan.orders)
     return said
 

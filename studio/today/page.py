@@ -71,8 +71,6 @@ def next_action(day: PostDay) -> Next:
         leave = f"Leave by {show_clock(day.leave_by)}." if day.leave_by else ""
         why = f"{counted(len(day.new_figures), 'packet')} without a slip. {leave}"
         return Next(words, why.strip(), url)
-    if day.packets:
-        return Next("Pack what is printed", post.minutes_sentence(day), url)
     if day.waiting:
         first = day.waiting[0]
         return Next(
@@ -80,6 +78,8 @@ def next_action(day: PostDay) -> Next:
             first.sentence,
             first.order.get_absolute_url(),
         )
+    if day.packets:
+        return Next("Pack what is printed", post.minutes_sentence(day), url)
     return Next(
         "Take an order in",
         "Nothing waits to be posted.",
