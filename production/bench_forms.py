@@ -187,6 +187,10 @@ class CardForm(StudioForm):
                 required=False,
             )
 
+    @property
+    def reasons(self) -> list[str]:
+        return [str(label) for label in SpoiledPieces.Reason.labels]
+
     def tally_rows(self) -> Iterator[TallyRow]:
         for piece in self.pieces:
             boxes = tuple(

@@ -13,7 +13,7 @@ from inventory.models import Item
 from production.models import Batch, CuttingLog, Layout, MakingUpLog, SpoiledPieces
 from production.queries.cut import sheets_done
 from production.sheet_drawing import DrawnPiece, draw_layout
-from studio.days import show_day
+from studio.days import show_day_short
 from studio.models import WorkSession
 
 ASKED_BACK_DAYS = 28
@@ -93,6 +93,20 @@ def batches_without_session() -> list[Batch]:
     return list(standing_batches().filter(session=None, state=Batch.State.PLANNED))
 
 
+def batches_in_other_sessions(session: WorkSession, today: date) -> list[Batch]:
+    """Return the cutting still planned for today or later, but not in this session."""
+    return list(
+        standing_batches()
+        .filter(
+            kind=Batch.Kind.CUTTING,
+            state=Batch.State.PLANNED,
+            session__day__gte=today,
+            session__net_minutes__gt=0,
+        )
+        .exclude(session=session)
+    )
+
+
 def unanswered_sessions(today: date) -> list[WorkSession]:
     """Return past sessions for which nobody wrote the minutes worked: one query."""
     return list(
@@ -108,7 +122,7 @@ def unanswered_sessions(today: date) -> list[WorkSession]:
 
 def diary_sentence(session: WorkSession) -> str:
     """Say what the diary knows of a session that has passed."""
-    day = show_day(session.day)
+    day = show_day_short(session.day)
     if session.net_minutes == 0:
         return f"The diary shows {day}; no minutes were worked."
     return (

@@ -36,24 +36,29 @@ class Drawer:
 
 @dataclass(frozen=True)
 class PieceShort:
-    """One piece of promised sets: needed, loose, short."""
+    """One piece of promised sets: needed, loose, short, coming from planned sheets."""
 
     code: str
     needed: int
     loose: int
+    coming: int = 0
 
     @property
     def short(self) -> int:
         return max(0, self.needed - self.loose)
 
     @property
+    def lacking(self) -> int:
+        """Count what no planned sheet brings either."""
+        return max(0, self.short - self.coming)
+
+    @property
     def sentence(self) -> str:
+        start = f"Promises need {self.needed} {self.code}; {self.loose} are loose"
         if not self.short:
-            return f"Promises need {self.needed} {self.code}; {self.loose} are loose."
-        return (
-            f"Promises need {self.needed} {self.code}; {self.loose} are loose: "
-            f"{self.short} short."
-        )
+            return f"{start}."
+        more = f" {self.coming} good ones are planned." if self.coming else ""
+        return f"{start}: {self.short} short.{more}"
 
 
 @dataclass(frozen=True)
@@ -189,11 +194,17 @@ def good_pieces(batches: Iterable[Batch], spoil: Fraction) -> Counter[str]:
     return Counter({code: int(count * (1 - spoil)) for code, count in cut.items()})
 
 
-def pieces_short(bench: Bench) -> list[PieceShort]:
-    """Return each piece that promised sets need, the shortest first."""
+def pieces_short(
+    bench: Bench, coming: Mapping[str, int] | None = None
+) -> list[PieceShort]:
+    """Return each piece that promised sets need, the shortest first.
+
+    `coming` are good pieces that sheets planned for later will bring.
+    """
+    later = coming or {}
     wanted = needs.parts_of(bench.promised, bench.parts.ways, bench.parts.free)
     rows = [
-        PieceShort(code, count, bench.parts.free.get(code, 0))
+        PieceShort(code, count, bench.parts.free.get(code, 0), later.get(code, 0))
         for code, count in wanted.items()
         if code in bench.pieces and count
     ]
@@ -205,7 +216,7 @@ def mending_sheets(
 ) -> list[Suggestion]:
     """Return the sheet that mends a shortage: one for all of it where there is one."""
     plain = as_plain(layouts)
-    lacking = {row.code: row.short for row in short if row.short}
+    lacking = {row.code: row.lacking for row in short if row.lacking}
     whole = layout_advice.sheet_for_shortfall(lacking, plain, spoil)
     if whole is not None:
         return [whole]
@@ -222,7 +233,6 @@ def pieces_without_partner(bench: Bench) -> tuple[HalfSet, ...]:
         bench.parts.ways,
         bench.parts.free,
         {code: item.cost_mills // 10 for code, item in bench.pieces.items()},
-        {code: item.name for code, item in bench.products.items()},
     )
 
 

@@ -14,7 +14,7 @@ from production.actions.presses import spoiled_on
 from production.bench_forms import CardForm, HoursForm
 from production.models import CuttingLog, Layout
 from production.queries import loose
-from production.queries.bench import cutting_sentence
+from production.queries.bench import batches_in_other_sessions, cutting_sentence
 from production.queries.layouts import layouts_in_use
 from production.queries.session_record import cut_in, spoil_notes
 from production.views.bench import set_words, usual_spoil
@@ -34,7 +34,8 @@ def cutting_after(request: StudioRequest, session_id: int) -> HttpResponse:
     cuts = cut_in(session)
     spoil = usual_spoil(request.studio)
     bench = loose.the_bench(now=request.now)
-    short = loose.pieces_short(bench)
+    later = batches_in_other_sessions(session, request.today)
+    short = loose.pieces_short(bench, loose.good_pieces(later, spoil))
     made = loose.sets_made(loose.together(bench))
     context = {
         "session": session,
@@ -44,6 +45,7 @@ def cutting_after(request: StudioRequest, session_id: int) -> HttpResponse:
         "possible": set_words(made, bench),
         "sets": sum(made.values()),
         "short": [row for row in short if row.short],
+        "lacking": any(row.lacking for row in short),
         "mending": loose.mending_sheets(short, layouts_in_use(), spoil),
         "form": HoursForm(initial={"minutes_worked": session.minutes_worked}),
         "undo": undo_offered(request),

@@ -88,7 +88,7 @@ def session_cancel(request: StudioRequest, session_id: int) -> HttpResponse:
     session = get_object_or_404(
         WorkSession.objects.select_related("person"), pk=session_id
     )
-    before = urlencode({"minutes": session.net_minutes, "note": session.note})
+    before = urlencode([("minutes", str(session.net_minutes)), ("note", session.note)])
     if session.net_minutes:
         name = session.person.first_name
         making.cancel_session(session, note=f"{name} {CANNOT}")

@@ -1,6 +1,6 @@
 """After a session: what it came to, what is short, and the card that went before it."""
 
-from datetime import datetime
+from datetime import date, datetime
 from io import BytesIO
 
 import pytest
@@ -12,7 +12,7 @@ from production import prints
 from production.models import Layout
 from studio import printing
 from tests.factories.bench import merle, plan, rufus, the_morning
-from tests.factories.production import LONDON, new_id, the_studio
+from tests.factories.production import LONDON, a_session, new_id, the_studio
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2027, 3, 3, 8, 30, tzinfo=LONDON)
@@ -68,6 +68,20 @@ def test_promises_need_squares_and_one_sheet_mends_it(after):
     assert [
         (one.best.layout.code, one.best.sheets) for one in after.context["mending"]
     ] == [("LB", 1)]
+
+
+def test_sheets_planned_for_later_are_not_asked_for_again(client):
+    _, session = the_morning()
+    plan("LB", 1, a_session(date(2027, 3, 9)))
+    client.force_login(rufus())
+
+    page = client.get(reverse("production:cutting_after", args=[session.pk]))
+
+    # 24 squares wanted, 9 loose, 24 × 0.95 = 22.8 → 22 good ones planned by hand.
+    short = {row.code: (row.short, row.lacking) for row in page.context["short"]}
+    assert short["SQ350"] == (15, 0)
+    assert "15 short. 22 good ones are planned." in page.content.decode()
+    assert {one.best.layout.code for one in page.context["mending"]} == {"LA", "LG"}
 
 
 def test_only_the_squares_of_lg_are_more_than_bad_luck(after):

@@ -237,8 +237,10 @@ const benchOutbox = (() => {
     return outcome.kind === "done" || outcome.kind === "look";
   }
 
+  // A phone that knows it has no signal tries nothing, so that an undo can still take
+  // out what waits; the `online` event starts it again.
   async function flush() {
-    if (isSending || place === null) {
+    if (isSending || place === null || !navigator.onLine) {
       return;
     }
     isSending = true;

@@ -67,7 +67,11 @@
   function progress(panel) {
     const done = doneOf(panel);
     const planned = Number(panel.dataset.planned);
-    return planned ? `${done} of ${planned} sheets done` : `${done} done, none planned`;
+    if (planned === 0) {
+      return `${done} done, none planned`;
+    }
+    const next = done < planned ? "" : ". Press Stop to go on";
+    return `${done} of ${planned} sheets done${next}`;
   }
 
   function refresh() {
