@@ -9,7 +9,7 @@ from typing import Literal
 
 from studio.days import show_day_short
 
-About = Literal["ready", "short", "unpaid", "ask", "collect"]
+About = Literal["ready", "short", "unpaid", "address", "double", "collect"]
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,7 @@ class LetterFacts:
     missing: tuple[str, ...] = ()
     follows_on: date | None = None
     question: str = ""
+    other_number: str = ""
     held_until: date | None = None
     collect_on: date | None = None
     collect_at: str = ""
@@ -34,7 +35,8 @@ def letter(facts: LetterFacts) -> str:
         "ready": ready,
         "short": short,
         "unpaid": unpaid,
-        "ask": ask,
+        "address": address,
+        "double": double,
         "collect": collect,
     }[facts.about](facts)
     return f"Dear {facts.first_name},\n\n{body}\n\nKind regards,\n{facts.signed_by}"
@@ -49,7 +51,8 @@ def ready(facts: LetterFacts) -> str:
 
 def short(facts: LetterFacts) -> str:
     what = listed(facts.missing)
-    first = f"I am sorry: of your order {facts.number}, {what} is not here yet."
+    verb = "is" if len(facts.missing) == 1 else "are"
+    first = f"I am sorry: of your order {facts.number}, {what} {verb} not here yet."
     if facts.follows_on is None:
         return (
             f"{first} Would you like something else instead, or your money back for it?"
@@ -70,10 +73,18 @@ def unpaid(facts: LetterFacts) -> str:
     )
 
 
-def ask(facts: LetterFacts) -> str:
+def address(facts: LetterFacts) -> str:
     return (
-        f"Before I post your order {facts.number} I have a question. {facts.question} "
-        "Please let me know, and it goes with the next post."
+        f"I would like to post your order {facts.number}, but the address I have is "
+        f"not whole. {facts.question} Please send me the whole address."
+    )
+
+
+def double(facts: LetterFacts) -> str:
+    return (
+        f"I have two orders from you for the same things, {facts.other_number} and "
+        f"{facts.number}, placed one soon after the other. Do you want both, or did "
+        "one slip in twice? If it did, you get your money back for it."
     )
 
 

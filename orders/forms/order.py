@@ -189,9 +189,7 @@ class LineForm(forms.Form):
         widget=forms.TextInput(attrs={"list": "items", "autocomplete": "off"}),
     )
     count = CountField(label="How many", required=False)
-    price = PoundsField(
-        label="Price each", required=False, help_text="Empty: the usual price."
-    )
+    price = PoundsField(label="Price each", required=False)
 
     def __init__(self, *args: Any, items: Mapping[str, Item], **kwargs: Any) -> None:
         self.items = items

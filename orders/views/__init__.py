@@ -1,3 +1,1 @@
 """Pages of orders and the post."""
-
-from __future__ import annotations

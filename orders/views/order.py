@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
@@ -11,8 +9,8 @@ from django.views.decorators.http import require_GET
 from orders.actions.asking import address_of
 from orders.addresses import label_lines, postcode_warning
 from orders.backlog import WayOut, long_stop_sentence, ways_out
-from orders.letters import LetterFacts, letter
-from orders.models import Order
+from orders.letters import About, LetterFacts, letter
+from orders.models import Order, Question
 from orders.queries.choices import rest_leaves, short_order
 from orders.queries.open_orders import OrderState, state_of_order
 from orders.queries.order_page import orders_to_show, refunds_of, sum_of
@@ -36,6 +34,7 @@ def order_show(request: StudioRequest, number: str) -> HttpResponse:
         "order": order,
         "state": state,
         "sentence": sentence_of(order, state),
+        "reasons": reasons_of(state, asks=request.person.is_owner),
         "sum": sum_of(order),
         "label": label_lines(address_of(order), order.recipient_name),
         "postcode_warning": warning_of(order),
@@ -94,24 +93,45 @@ def long_stop_of(order: Order, state: OrderState | None) -> str:
 def letter_of(
     state: OrderState | None, rules: PostRules | None, request: StudioRequest
 ) -> str:
-    """Write the letter that fits what the order waits for."""
-    if state is None:
+    """Write the letter that fits what the order waits for, where there is one."""
+    about = about_of(state)
+    if state is None or about is None:
         return ""
     order, studio = state.order, request.studio
-    facts: dict[str, Any] = {
-        "missing": tuple(short.item.name for short in state.short),
-        "follows_on": rest_leaves(state, rules) if rules else None,
-        "question": state.questions[0].text if state.questions else "",
-        "held_until": london_day(order.held_until) if order.held_until else None,
-        "collect_on": order.collect_on,
-        "collect_at": order.collect_at,
-    }
+    question = state.questions[0] if state.questions else None
+    other = question.other_order if question else None
     return letter(
         LetterFacts(
-            about=state.verdict,
-            first_name=order.customer.name.split()[0] if order.customer.name else "",
+            about=about,
+            first_name=(order.customer.name.split() or [""])[0],
             number=order.number,
             signed_by=studio.name if studio else "",
-            **facts,
+            missing=tuple(short.item.name for short in state.short),
+            follows_on=rest_leaves(state, rules) if rules else None,
+            question=question.text if question else "",
+            other_number=other.number if other else "",
+            held_until=london_day(order.held_until) if order.held_until else None,
+            collect_on=order.collect_on,
+            collect_at=order.collect_at,
         )
     )
+
+
+def about_of(state: OrderState | None) -> About | None:
+    """Name the letter; about what could not be found there is nothing to write yet."""
+    if state is None:
+        return None
+    if state.verdict != "ask":
+        return state.verdict
+    kind = state.questions[0].kind
+    if kind == Question.Kind.DOUBLE:
+        return "double"
+    return "address" if kind == Question.Kind.ADDRESS else None
+
+
+def reasons_of(state: OrderState | None, *, asks: bool) -> tuple[str, ...]:
+    """Leave out the questions where they stand in full below."""
+    if state is None:
+        return ()
+    asked = {question.text for question in state.questions} if asks else set()
+    return tuple(reason for reason in state.reasons if reason not in asked)

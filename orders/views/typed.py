@@ -45,7 +45,12 @@ def order_add(request: StudioRequest) -> HttpResponse:
                 f"{order.number} is in the book.",
                 order.get_absolute_url(),
             )
-    context = {"form": form, "lines": lines, "items": items.values()}
+    context = {
+        "form": form,
+        "lines": lines,
+        "lines_are_wrong": sent is not None and any(line.errors for line in lines),
+        "items": items.values(),
+    }
     return render(request, "orders/order_add.html", context)
 
 
