@@ -108,7 +108,7 @@ def _without_comma(line: str) -> QuickLine:
     before = re.fullmatch(r"([0-9]+)\s*[×x]?\s+(\D.*)", line)
     if before:
         return QuickLine(before[2].strip(), before[1])
-    after = re.fullmatch(r"(.*\D)\s+[×x]?\s*([0-9]+)", line)
+    after = re.fullmatch(r"(.*?)\s+(?:[×x]\s*)?([0-9]+)", line)
     if after and not line.startswith("="):
         return QuickLine(after[1].strip(), after[2])
     return QuickLine(line, "")

@@ -54,8 +54,13 @@ def told(entry: Entry, moves: Iterable[Movement]) -> Told:
     return Told(
         entry,
         f"{entry.get_verb_display()}: {steps}.{because}{who}{undone}",
-        not undone and entry.reverses_id is None,
+        not undone and entry.reverses_id is None and not belongs_elsewhere(entry),
     )
+
+
+def belongs_elsewhere(entry: Entry) -> bool:
+    """Whether an order, a delivery or a batch wrote it, and is where it is undone."""
+    return bool(entry.reference)
 
 
 def step_words(move: Movement) -> str:

@@ -39,6 +39,10 @@ def begin_with(request: StudioRequest) -> list[dict[str, Any]]:
     return [{"item": code, "count": ""} for code in codes]
 
 
+def how_many(count: int) -> str:
+    return in_words(count).lower() if count else "no"
+
+
 def joint_sentence(found: JointAnswer | None) -> str:
     if found is None:
         return "What would you like to have together?"
@@ -46,7 +50,7 @@ def joint_sentence(found: JointAnswer | None) -> str:
     if short:
         codes = ", ".join(row.item.code for row in short)
         return f"The pieces do not reach for what is promised of {codes}."
-    had = [f"{in_words(row.together).lower()} {row.item.code}" for row in found.rows]
+    had = [f"{how_many(row.together)} {row.item.code}" for row in found.rows]
     together = ", ".join(had[:-1]) + (" and " if len(had) > 1 else "") + had[-1]
     gain = money.show_pounds(found.mix.gain_pence)
     return f"You can have {together}; what is made up gains {gain}."
