@@ -54,7 +54,7 @@ class CodeForm(StudioForm):
     code = forms.CharField(
         max_length=40,
         label="Code",
-        help_text="Eight letters and figures, such as BCDF-2345.",
+        help_text="Eight letters and figures, such as CDFG-3479.",
         widget=forms.TextInput({"autocomplete": "one-time-code"}),
     )
 
@@ -68,6 +68,7 @@ class PersonForm(StudioForm):
     role = forms.ChoiceField(
         label="What this person does here",
         choices=Person.Role.choices,
+        initial=Person.Role.PACKER,
         help_text=(
             "The owner opens every page, the workshop the bench, the packer the post."
         ),

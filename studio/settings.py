@@ -231,5 +231,9 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "loggers": {"django.request": {"handlers": ["console"], "level": "ERROR"}},
+    "loggers": {
+        "django.request": {"handlers": ["console"], "level": "ERROR"},
+        # A page with its pictures waits in a queue for a moment; nobody need read it.
+        "waitress.queue": {"level": "ERROR"},
+    },
 }

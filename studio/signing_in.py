@@ -29,8 +29,9 @@ DEVICE_COOKIE_SECONDS = 60 * 60 * 24 * 365 * 2
 DEVICE_IN_SESSION = "device"
 # The owner at somebody else's device: long enough for a morning, not for good.
 GUEST_SESSION_SECONDS = 60 * 60 * 4
-# No vowels, so that no code spells a word, and nothing that looks like another.
-CODE_LETTERS = "BCDFGHJKMNPQRSTVWXYZ23456789"
+# No vowels, so that no code spells a word, and nothing that looks like another: of
+# B and 8, G and 6, L and 1, S and 5, Z and 2 at most one.
+CODE_LETTERS = "CDFGHJKMNPQRTVWXY3479"
 CODE_LENGTH = 8
 
 

@@ -143,12 +143,7 @@ def link_page(
     request: HttpRequest, link: SignInLink | None, why_not: str
 ) -> HttpResponse:
     context = {"link": link, "why_not": why_not}
-    response = render(
-        request, "studio/let_in.html", context, status=200 if link else 410
-    )
-    # The address is a key for a quarter of an hour: it goes to no other page.
-    response.headers["Referrer-Policy"] = "no-referrer"
-    return response
+    return render(request, "studio/let_in.html", context, status=200 if link else 410)
 
 
 def welcome(

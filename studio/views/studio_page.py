@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from studio import backups, checks, house, printing, serving
 from studio.access import OWNER, StudioRequest, for_roles
+from studio.forms import PoundsField
 from studio.house_forms import StudioSettingsForm
 from studio.models import Counter, Device, Person, PostStop, StudioSettings
 
@@ -47,7 +48,9 @@ def figure_rows(studio: StudioSettings) -> list[tuple[str, str]]:
     for name in FIGURES:
         field = StudioSettingsForm.base_fields[name]
         shown = field.prepare_value(getattr(studio, name))
-        rows.append((str(field.label), str(shown) if shown not in (None, "") else "–"))
+        pounds = "£" if isinstance(field, PoundsField) else ""
+        is_empty = shown in (None, "")
+        rows.append((str(field.label), "–" if is_empty else f"{pounds}{shown}"))
     return rows
 
 

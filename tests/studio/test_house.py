@@ -92,9 +92,11 @@ def test_the_form_shows_the_figures_as_they_would_be_typed(at_owners):
 
 
 def test_the_studio_page_shows_each_figure_and_that_no_copy_was_made(at_owners):
+    house.change_studio(StudioSettings.objects.get(), courier_pence=980)
+
     page = at_owners.get(reverse("studio:studio")).content.decode()
 
-    assert "Days of selling that a new batch should cover" in page
+    assert "<dt>Private courier, a packet</dt><dd>£9.80</dd>" in page
     assert "No copy of the book has been made yet." in page
 
 

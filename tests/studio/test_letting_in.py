@@ -138,6 +138,16 @@ def test_a_code_works_however_it_is_typed(cast, typed):
     assert role_at(client) == "workshop"
 
 
+def test_no_letter_of_a_code_looks_like_another():
+    # Common practice: pairs that are mixed up on paper and by eye.
+    pairs = ("B8", "G6", "I1", "L1", "O0", "S5", "Z2", "UV")
+
+    both = [pair for pair in pairs if set(pair) <= set(signing_in.CODE_LETTERS)]
+
+    assert both == []
+    assert not set("AEIOU") & set(signing_in.CODE_LETTERS)
+
+
 def test_a_code_and_its_link_are_used_up_together(cast):
     link = signing_in.make_link(cast["workshop"], device_name="bench phone")
     Client().post(

@@ -4,7 +4,9 @@
 
 document.addEventListener("submit", (event) => {
   const button = event.submitter;
-  if (button === null || button.dataset.words !== undefined) {
+  // A form that answers with a file leaves its page, and so its button, as it is.
+  const keepsPage = event.target.dataset.file !== undefined;
+  if (button === null || keepsPage || button.dataset.words !== undefined) {
     return;
   }
   button.dataset.words = button.textContent;
