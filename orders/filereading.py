@@ -133,12 +133,12 @@ COLUMNS = (
     ),
     Column(
         "recipient_address",
-        "Recipient's address",
+        "Recipient’s address",
         also=("send to address", "recipient address", "delivery address"),
     ),
     Column(
         "recipient_postcode",
-        "Recipient's postcode",
+        "Recipient’s postcode",
         also=("send to postcode", "recipient postcode", "delivery postcode"),
     ),
     Column("gift", "Is it a gift", also=("gift", "is gift")),
@@ -150,7 +150,7 @@ COLUMNS = (
     Column(
         "postage", "Postage charged", also=("postage", "shipping", "delivery charge")
     ),
-    Column("note", "Customer's note", also=("note", "notes", "message", "comments")),
+    Column("note", "Customer’s note", also=("note", "notes", "message", "comments")),
 )
 
 

@@ -183,7 +183,7 @@ def read_row(
     return ReadOrder(
         number=number,
         placed_at=placed_at,
-        buyer=needed(how, row, "buyer", "There is no buyer's name."),
+        buyer=needed(how, row, "buyer", "There is no buyer’s name."),
         address=address_of(how, row),
         lines=(order_line,),
         rows=(line,),

@@ -17,7 +17,13 @@ from orders.actions.asking import (
     ask_about_address,
     ask_about_doubles,
 )
-from orders.actions.lines import claim_again, lines_of, lock_open, release_lines
+from orders.actions.lines import (
+    check_open,
+    claim_again,
+    lines_of,
+    lock,
+    release_lines,
+)
 from orders.actions.refunding import (
     count_sale_of,
     discounted,
@@ -35,9 +41,10 @@ CANCELLED = "order cancelled"
 @transaction.atomic
 def cancel_order(order: Order, *, now: datetime) -> Order:
     """Let an order's goods go, take its sale back and owe the money that was paid."""
-    if Order.objects.filter(pk=order.pk, state=Order.State.CANCELLED).exists():
+    order = lock(order)
+    if order.state == Order.State.CANCELLED:
         return order
-    order = lock_open(order)
+    check_open(order)
     release_lines(order, now=now)
     for line in lines_of(order):
         take_back_sale(order, line, line.owed)
@@ -67,7 +74,7 @@ def owed_pence(order: Order) -> int:
 @transaction.atomic
 def reopen_order(order: Order, *, request_id: UUID, now: datetime) -> Order:
     """Undo a cancelling: promise the goods again at the old rank, count the sale."""
-    order = Order.objects.select_for_update().get(pk=order.pk)
+    order = lock(order)
     if order.state != Order.State.CANCELLED:
         return order
     order.state = Order.State.OPEN
@@ -91,9 +98,10 @@ def collect_order(
     place: Place | None = None,
 ) -> Order:
     """Hand an order over: its goods leave the shelf, or the place named, as sold."""
+    order = lock(order)
     if Entry.objects.filter(request_id=request_id).exists():
-        return Order.objects.get(pk=order.pk)
-    order = lock_open(order)
+        return order
+    check_open(order)
     if order.paid == Order.Paid.AWAITED:
         raise OrderNotPaid(order.number)
     owed = [(line, line.owed) for line in lines_of(order) if line.owed]

@@ -12,12 +12,21 @@ from orders.errors import OrderNotOpen
 from orders.models import Order, OrderLine
 
 
+def lock(order: Order) -> Order:
+    """Read an order anew and let nobody else change it until this is done."""
+    return Order.objects.select_for_update(of=("self",)).get(pk=order.pk)
+
+
 def lock_open(order: Order) -> Order:
     """Lock an order that is still open, or say what it is by now."""
-    order = Order.objects.select_for_update().get(pk=order.pk)
+    locked = lock(order)
+    check_open(locked)
+    return locked
+
+
+def check_open(order: Order) -> None:
     if order.state != Order.State.OPEN:
         raise OrderNotOpen(order.number, order.get_state_display().lower())
-    return order
 
 
 def lines_of(order: Order) -> list[OrderLine]:

@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from inventory import actions as stock
 from inventory.models import Claim, Item
 from orders.actions.asking import answer_all
-from orders.actions.lines import lock_open
+from orders.actions.lines import check_open, lock, lock_open
 from orders.discount import discounted as less_discount
 from orders.errors import NothingOwed, RefundTooLarge
 from orders.models import Order, OrderLine, Question, Swap
@@ -37,10 +37,12 @@ def agree_swap(
     Raises `StockShort` when the other item cannot be promised either. The sale stays
     counted for what was asked for.
     """
+    order = lock(line.order)
     said_before = Claim.objects.filter(request_id=request_id).first()
     if said_before is not None:
         return Swap.objects.get(line__claim=said_before)
-    order = lock_open(line.order)
+    check_open(order)
+    line.refresh_from_db()
     check_refund(line, refund_pence)
     line.claim = swapped_claim(line, item, request_id, now, overruled_because)
     line.sends = item

@@ -10,7 +10,7 @@ from django.db import transaction
 from inventory import actions as stock
 from inventory.actions.ledger import check_count
 from inventory.errors import SameRequestOtherContent
-from inventory.models import Claim
+from inventory.models import Claim, Outlet
 from orders.actions.asked import AskedLine, AskedOrder, Buyer
 from orders.actions.asking import ask_about_address, ask_about_doubles
 from orders.addresses import Address, doorstep, show_one_line
@@ -41,6 +41,8 @@ def take_order(
     is a hold with an end, and raises `StockShort` when it asks for more than can be
     promised, unless a reason overrules that.
     """
+    # One order at a time for each outlet, so that a double tap meets its first.
+    Outlet.objects.select_for_update().get(pk=asked.outlet.pk)
     said_before = Order.objects.filter(request_id=request_id).first()
     if said_before is not None:
         return same_order(said_before, asked)

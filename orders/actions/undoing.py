@@ -9,7 +9,7 @@ from django.db import transaction
 
 from inventory import actions as stock
 from inventory.models import Entry
-from orders.actions.lines import claim_again, lines_of, lock_open
+from orders.actions.lines import claim_again, lines_of, lock, lock_open
 from orders.actions.refunding import count_sale_of, owed_refunds
 from orders.models import Order, OrderLine, Question
 from studio.models import Person
@@ -31,7 +31,7 @@ def take_collection_back(
     order: Order, *, request_id: UUID, now: datetime, by: Person | None = None
 ) -> Order:
     """Undo a handing over: the goods return and are promised again."""
-    order = Order.objects.select_for_update().get(pk=order.pk)
+    order = lock(order)
     if order.state != Order.State.COLLECTED:
         return order
     entry = (

@@ -198,10 +198,13 @@ def plan_together(
     if len(group) == 1:
         return Packing(tuple(apart[0]))
     together = plan_packets(group, rules, now)
+    alone = tuple(packet for one in apart for packet in one)
     joined_pence = total_pence([packet.plan for packet in together])
-    apart_pence = total_pence([packet.plan for one in apart for packet in one])
-    if joined_pence is None or apart_pence is None or joined_pence > apart_pence:
-        return Packing(tuple(packet for one in apart for packet in one))
+    apart_pence = total_pence([packet.plan for packet in alone])
+    if joined_pence is None or apart_pence is None:
+        return Packing(alone)
+    if (joined_pence, len(together)) >= (apart_pence, len(alone)):
+        return Packing(alone)
     sentence = joined_sentence(group, together, joined_pence, apart_pence)
     return Packing(tuple(together), joined=(sentence,))
 

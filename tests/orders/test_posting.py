@@ -87,6 +87,21 @@ def test_the_codes_on_slips_have_no_signs_that_look_alike(post):
     assert all(re.fullmatch("[ACDEFGHJKMNPQRTUVWXY34679]{6}", code) for code in codes)
 
 
+def test_one_door_is_not_joined_where_nothing_is_saved_by_it(post):
+    # Worked by hand: two patterns are a letter of 4.5 mm at £0.95; four are two
+    # letters, £1.90, or a large letter at £2.15. Joining saves neither pence nor packet.
+    pattern = a_set(
+        "PT-LTR", packed_thickness_tenths_mm=20, grams=38, may_go_as_letter=True
+    )
+    an_order((pattern, 2), number="L-1", buyer="Una", address=RING_LANE)
+    an_order((pattern, 2), number="L-2", buyer="Wilma", address=RING_LANE)
+
+    day = post_day(MORNING)
+
+    assert labels(day) == [(1, "L-1"), (2, "L-2")]
+    assert (day.joined, day.postage_pence) == ((), 190)
+
+
 def test_a_packet_is_ticked_and_unticked_with_a_name(post):
     an_order()
     packet = make_run().packets.get()

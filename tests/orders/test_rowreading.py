@@ -105,7 +105,7 @@ def test_a_file_may_put_the_year_first():
         ({"Placed": "04/03/2027"}, "which is still to come"),
         ({"Placed": "soon"}, "“soon” does not read as a day."),
         ({"Placed": "02/03/2027 25:00"}, "has a time that no clock shows"),
-        ({"Buyer": ""}, "There is no buyer's name."),
+        ({"Buyer": ""}, "There is no buyer’s name."),
         ({"Buyer": "x" * 121}, "is 121 signs long; up to 120 fit"),
         ({"Order": ""}, "There is no order number."),
         ({"Address": ""}, "There is no address."),
