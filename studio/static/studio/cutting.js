@@ -204,6 +204,14 @@
     }
   });
 
+  // What looks like a button answers the space bar like one.
+  document.addEventListener("keydown", (event) => {
+    if (event.key === " " && event.target.matches("a[role=button]")) {
+      event.preventDefault();
+      event.target.click();
+    }
+  });
+
   document.addEventListener(
     "submit",
     (event) => {
