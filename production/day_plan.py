@@ -186,6 +186,30 @@ class SellingDayPlan:
         return tuple(session for session in self.sessions if session.runs)
 
     @property
+    def sessions_until_done(self) -> tuple[PlanSession, ...]:
+        """Return the sessions up to the last that cuts, or all where some are short."""
+        if self.left_out or self.ends_on is None:
+            return self.sessions
+        last = self.ends_on
+        return tuple(session for session in self.sessions if session.day <= last)
+
+    @property
+    def free_sentence(self) -> str:
+        """Say how much time is left in the sessions after the last that cuts."""
+        free = self.sessions[len(self.sessions_until_done) :]
+        if not free:
+            return ""
+        minutes = sum(session.free_minutes for session in free)
+        many = "One more session is" if len(free) == 1 else f"{len(free)} more are"
+        return f"{many} free after that, {minutes} minutes in all."
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """Return the reasons but for what each layout gives."""
+        gives = {sentence for _, _, _, sentence in self.layouts}
+        return tuple(words for words in self.reasons if words not in gives)
+
+    @property
     def to_make(self) -> tuple[PlanLine, ...]:
         """Return the lines with sets to make up."""
         return tuple(line for line in self.lines if line.to_make)

@@ -71,8 +71,7 @@ class SellingDayForm(StudioForm):
     def __init__(
         self, *args: Any, selling_day: SellingDay | None = None, **kwargs: Any
     ) -> None:
-        if selling_day is not None:
-            kwargs.setdefault("initial", typed_day(selling_day))
+        kwargs.setdefault("initial", typed_day(selling_day))
         super().__init__(*args, **kwargs)
         others = SellingDay.objects.order_by("-starts_at")
         if selling_day is not None:
@@ -109,8 +108,13 @@ def moment(day: date | None, clock: time | None) -> datetime | None:
     return days.at_clock(day, clock) if day and clock else None
 
 
-def typed_day(selling_day: SellingDay) -> dict[str, Any]:
-    """Return a selling day as its form would have been filled in."""
+def typed_day(selling_day: SellingDay | None) -> dict[str, Any]:
+    """Return a selling day as its form would have been filled in.
+
+    A new one is a slot, so it begins with the channel.
+    """
+    if selling_day is None:
+        return {"outlet": Outlet.objects.filter(kind=Outlet.Kind.TELEVISION).first()}
     starts, ends = days.london(selling_day.starts_at), days.london(selling_day.ends_at)
     return {
         "name": selling_day.name,

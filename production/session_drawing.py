@@ -15,7 +15,7 @@ from studio.days import show_day_short
 from studio.maths import svg
 
 WIDTH = 640
-LEFT = 108
+LEFT = 132
 RIGHT = 92
 ROW = 52
 BAR_HEIGHT = 32
@@ -62,7 +62,7 @@ def _row(
 ) -> Iterator[str]:
     top = 4 + ROW * row
     middle = top + BAR_HEIGHT // 2 + 5
-    yield svg.text(show_day_short(session.day)[:10], 0, middle, TEXT)
+    yield svg.text(show_day_short(session.day), 0, middle, TEXT)
     at = Fraction(LEFT)
     if session.taken_minutes:
         width = session.taken_minutes * scale

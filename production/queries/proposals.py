@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
-from inventory.models import Item, OutletItem
+from django.db.models import Q
+
+from inventory.models import Item, Outlet, OutletItem
 from inventory.slot_demand import at_least_demand, service_quantity
 from production.day_plan import Proposal, proposal_of
 from production.models import Line, SellingDay, Terms
@@ -135,12 +137,22 @@ def sold_out(line: Line) -> bool:
 
 
 def prices_of(selling_day: SellingDay, items: Iterable[Item]) -> dict[int, int]:
-    """Return what the outlet pays, or asks, for each item on the day: one query."""
-    rows = OutletItem.objects.filter(
-        outlet=selling_day.outlet_id,
-        item__in=[item.pk for item in items],
-        valid_from__lte=london_day(selling_day.starts_at),
-    ).order_by("valid_from")
+    """Return what the outlet pays, or asks, for each item on the day: one query.
+
+    Where she sells herself and no price of that outlet is written, it is the web's.
+    """
+    own = Q(outlet=selling_day.outlet_id)
+    if selling_day.kind not in TELEVISED:
+        own |= Q(outlet__kind=Outlet.Kind.WEB)
+    rows = (
+        OutletItem.objects.filter(
+            own,
+            item__in=[item.pk for item in items],
+            valid_from__lte=london_day(selling_day.starts_at),
+        )
+        .annotate(is_own=Q(outlet=selling_day.outlet_id))
+        .order_by("is_own", "valid_from")
+    )
     return {row.item_id: row.price_pence for row in rows}
 
 

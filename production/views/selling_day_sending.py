@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from uuid import uuid4
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -21,6 +20,7 @@ from inventory.models import Entry
 from production import actions as making
 from production.forms import SendForm, SendNumberForm
 from production.models import Line, SellingDay
+from production.queries.proposals import prices_of
 from production.queries.sending import (
     free_to_send,
     sending_reference,
@@ -152,6 +152,20 @@ def sending_take_back(request: StudioRequest, pk: int, entry_pk: int) -> HttpRes
     return redirect("production:selling_day_send", pk=pk)
 
 
+def priced_lines(
+    selling_day: SellingDay, lines: Sequence[Line]
+) -> list[tuple[Line, int | None]]:
+    """Put beside each line its price: its own, or else the one of its outlet."""
+    prices = prices_of(selling_day, [line.item for line in lines])
+    return [
+        (
+            line,
+            prices.get(line.item_id) if line.price_pence is None else line.price_pence,
+        )
+        for line in lines
+    ]
+
+
 @for_roles(OWNER, PACKER)
 @require_GET
 def goods_list(request: StudioRequest, pk: int) -> HttpResponse:
@@ -163,12 +177,11 @@ def goods_list(request: StudioRequest, pk: int) -> HttpResponse:
     context = {
         "studio": request.studio,
         "selling_day": selling_day,
-        "lines": lines,
+        "lines": priced_lines(selling_day, lines),
         "title": title,
         "is_fair": is_fair,
         "wanted": sum(line.wanted or 0 for line in lines),
         "sent": sum(line.sent for line in lines),
-        "paper_id": uuid4(),
     }
     return paper_response(
         request,

@@ -84,7 +84,7 @@ def coming_page(
 def drawing_of(plan: SellingDayPlan) -> SafeString:
     # Drawn by the studio's own code from its own numbers; nothing typed is unescaped.
     title = f"Sessions until {plan.ready_by:%d %B}"
-    return mark_safe(draw_sessions(plan.sessions, title))  # noqa: S308
+    return mark_safe(draw_sessions(plan.sessions_until_done, title))  # noqa: S308
 
 
 def past_page(

@@ -7,6 +7,8 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
+from inventory import actions as stock
+from inventory.models import Outlet
 from production import actions as making
 from production.models import Batch, SellingDay
 from production.queries.plans import plan_for
@@ -69,8 +71,8 @@ def test_the_list_says_what_is_next_and_what_earlier_days_sold(merle):
     assert heading(answer) == ("Next is Slot of 03 March 2027, on Wed 3 March, 15:00.")
     words = words_of(answer)
     assert "3 lines: 77 wanted, 0 there." in words
-    assert "Slot of 01 April 2026 Wed 1 April, 15:00 – 26 0" in words
-    assert "Slot of 01 May 2026 Fri 1 May, 15:00 – 30 1" in words
+    assert "Slot of 01 April 2026 Wed 1 April 2026 – 26 0" in words
+    assert "Slot of 01 May 2026 Fri 1 May 2026 – 30 1" in words
     assert slot.get_absolute_url() in answer.content.decode()
 
 
@@ -520,7 +522,7 @@ def lines_on(slot, numbers):
         ("selling_day_show", 33),
         ("selling_day_send", 9),
         ("selling_day_tally", 5),
-        ("selling_day_list", 5),
+        ("selling_day_list", 6),
     ],
 )
 def test_a_page_of_many_lines_asks_no_more_than_one_of_few(
@@ -553,3 +555,41 @@ def test_a_list_of_many_days_asks_no_more_than_one_of_few(
         # Session, person, settings; coming days, past days, how many are past.
         with django_assert_num_queries(6):
             merle.get(url)
+
+
+def test_a_take_list_for_a_fair_shows_what_the_web_asks(merle):
+    items = a_workshop()
+    web = Outlet.objects.create(code="web", name="Web shop", kind="web")
+    fairs = Outlet.objects.create(code="fair", name="Craft fairs", kind="fair")
+    for outlet, pence in ((web, 2100), (a_channel(), 1150)):
+        stock.set_price(
+            items["RF-090"], outlet=outlet, price_pence=pence, valid_from=SATURDAY_20
+        )
+    fair = a_slot(kind="fair", outlet=fairs, name="Spring fair", hours=6)
+    making.set_line(fair, item=items["RF-090"], wanted=4)
+    at(MONDAY_1_FEB)
+
+    words = words_of(page(merle, "selling_day_list", fair.pk, data={"as": "page"}))
+
+    assert "Take list: Spring fair" in words
+    assert "RF-090 Ringfence set, 9 in 4 0 £21.00" in words
+
+
+def test_a_repeat_sends_her_to_the_tally_of_its_first_hour(merle):
+    items, slot = a_workshop(), a_slot()
+    repeat = a_slot(ON_AIR + timedelta(hours=20), kind="repeat", repeat_of=slot)
+    for code in ("RF-090", "SG-030"):
+        making.set_line(slot, item=items[code], wanted=48)
+        making.set_line(repeat, item=items[code])
+    at(MONDAY_1_FEB)
+
+    answer = page(merle, "selling_day_show", repeat.pk)
+
+    assert "Tally the first hour" in words_of(answer)
+    assert reverse("production:selling_day_tally", args=[slot.pk]) in (
+        answer.content.decode()
+    )
+    assert (
+        "Ringfence set, 9 in, Sandglass set, 3 in: Its number follows from the first "
+        "hour: tally that, then look again."
+    ) in words_of(answer)

@@ -25,6 +25,16 @@ function show(line, gone) {
   }
 }
 
+// A number that was refused must be seen: the page it came with says why.
+function tellRefusal(html) {
+  const page = new DOMParser().parseFromString(html, "text/html");
+  const refused = page.querySelector(".messages .notice-seen");
+  if (refused !== null) {
+    document.querySelector(".messages").append(document.importNode(refused, true));
+    window.scrollTo(0, 0);
+  }
+}
+
 async function sendWaiting() {
   if (sending) {
     return;
@@ -36,6 +46,7 @@ async function sendWaiting() {
       if (answer.ok && waiting.get(url) === data) {
         waiting.delete(url);
       }
+      tellRefusal(await answer.text());
     } catch {
       break;
     }
