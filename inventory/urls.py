@@ -12,6 +12,7 @@ from inventory.views import (
     claims,
     goods,
     item,
+    outlets,
     places,
     quick,
     samples,
@@ -57,6 +58,11 @@ urlpatterns = [
         places.place_count_sheet,
         name="place_count_sheet",
     ),
+    # goods/outlets/
+    path("goods/outlets/", outlets.outlets, name="outlets"),
+    path("goods/outlets/add/", outlets.outlet_add, name="outlet_add"),
+    path("goods/outlets/<str:code>/", outlets.outlet_edit, name="outlet_edit"),
+    path("goods/designs/add/", outlets.design_add, name="design_add"),
     # goods/holds/ and goods/incomplete/
     path("goods/holds/<int:pk>/release/", claims.claim_release, name="claim_release"),
     path("goods/holds/<int:pk>/again/", claims.claim_reopen, name="claim_reopen"),

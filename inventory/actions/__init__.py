@@ -37,6 +37,7 @@ from inventory.actions.ledger import (
     write_entry,
 )
 from inventory.actions.making_up import make_up, mend_set, taken_from_places
+from inventory.actions.outlets import add_design, add_outlet, change_outlet
 from inventory.actions.places import ensure_place, home_place, outside_place
 from inventory.actions.sales import count_sale, note_spells
 from inventory.actions.samples import (
@@ -61,12 +62,15 @@ from inventory.actions.taking_back import take_back_entry
 __all__ = [
     "Move",
     "NewGoods",
+    "add_design",
     "add_goods",
     "add_item",
     "add_item_with_count",
+    "add_outlet",
     "add_sample",
     "add_supplier",
     "change_item",
+    "change_outlet",
     "change_supplier",
     "check_count",
     "claim_stock",

@@ -34,8 +34,16 @@ _CHOOSE = "Choose one from the list."
 # Words that are addresses of their own under /goods/.
 _ADDRESSES = frozenset(
     {
-        *("add", "ask", "asked-for", "begin", "below-nought", "deliveries", "holds"),
-        *("incomplete", "list.csv", "places", "samples", "suppliers"),
+        *("add", "ask", "asked-for", "begin", "below-nought", "deliveries", "designs"),
+        *(
+            "holds",
+            "outlets",
+            "incomplete",
+            "list.csv",
+            "places",
+            "samples",
+            "suppliers",
+        ),
     }
 )
 

@@ -5,10 +5,15 @@ from uuid import uuid4
 import pytest
 
 from inventory import actions as stock
-from inventory.models import BundleContents, Place, Sample
+from inventory.models import BundleContents, Design, Outlet, Place, Sample
 from inventory.queries.promises import promise_of
 from tests.conftest import MORNING
-from tests.factories.inventory import ItemFactory, PlaceFactory, SetFactory
+from tests.factories.inventory import (
+    ItemFactory,
+    PlaceFactory,
+    SetFactory,
+    WebShopFactory,
+)
 from tests.factories.production import new_id
 from tests.inventory.conftest import sentence_of, words_of
 
@@ -179,7 +184,7 @@ def test_all_is_well_when_nothing_is_below_nought(owner):
 
 PAGES = ["", "?q=x", "begin/", "ask/", "add/", "below-nought/", "deliveries/"]
 PAGES += ["deliveries/order/", "suppliers/add/", "samples/", "samples/add/", "places/"]
-PAGES += ["places/add/"]
+PAGES += ["places/add/", "outlets/", "outlets/add/", "designs/add/"]
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -188,3 +193,36 @@ def test_every_page_of_an_empty_studio_opens_with_a_sentence(owner, page):
 
     assert answer.status_code == 200
     assert sentence_of(answer).endswith((".", "?"))
+
+
+def test_a_television_channel_gets_a_place_for_goods_that_are_still_ours(owner):
+    fields = form_of(name="Tinderbrook TV", kind="television")
+
+    page = owner.post("/goods/outlets/add/", fields, follow=True)
+
+    place = Outlet.objects.get().place
+    assert (place.name, place.counts_as_shelf) == (
+        "At Tinderbrook TV, still ours",
+        False,
+    )
+    assert sentence_of(page) == "You sell in one way."
+
+
+def test_an_outlet_is_closed_and_its_name_is_nobody_elses(owner):
+    WebShopFactory()
+
+    page = owner.post("/goods/outlets/add/", form_of(name="web shop", kind="web"))
+    owner.post("/goods/outlets/web/", form_of(name="Web shop"))
+
+    assert "web shop is among the outlets already." in words_of(page)
+    assert [outlet.is_open for outlet in Outlet.objects.all()] == [False]
+
+
+def test_a_design_is_added_with_what_people_call_it(owner):
+    fields = form_of(name="Ringfence", code="RF", other_words="frame")
+
+    owner.post("/goods/designs/add/", fields)
+    page = owner.post("/goods/designs/add/", {**fields, "name": "Another"})
+
+    assert Design.objects.get().other_words == "frame"
+    assert "RF is the code of Ringfence." in words_of(page)
