@@ -227,7 +227,7 @@ def copy_pages(target: Path) -> None:
 def has_tables() -> bool:
     """Whether there is a book at all; asking makes no file where there is none."""
     name = str(database_file())
-    if not name.startswith("file:") and not Path(name).exists():
+    if uses_sqlite() and not name.startswith("file:") and not Path(name).exists():
         return False
     return "django_migrations" in connection.introspection.table_names()
 
