@@ -167,10 +167,10 @@ def arrival_words(rules: PostRules, posted_on: date, today: date) -> str:
         (service.code, arrival_day(posted_on, service, rules.calendar))
         for service in reversed(rules.prices.services)
     ]
-    listed = in_a_row(
-        [f"{code} arrives {arrival(there, today)}" for code, there in arrivals]
-    )
-    return f"Posted {posted(posted_on, today)}, {listed}."
+    (quick, first), *others = arrivals
+    said = [f"{quick} arrives {arrival(first, today)}"]
+    said += [f"{code} {arrival(there, today)}" for code, there in others]
+    return f"Posted {posted(posted_on, today)}, {', '.join(said)}."
 
 
 def posted(on: date, today: date) -> str:
@@ -179,7 +179,7 @@ def posted(on: date, today: date) -> str:
 
 def arrival(on: date, today: date) -> str:
     if on == today + timedelta(days=1):
-        return f"tomorrow, {show_day_short(on)}"
+        return f"tomorrow ({show_day_short(on)})"
     return f"on {show_day_short(on)}"
 
 

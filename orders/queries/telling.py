@@ -80,7 +80,7 @@ def short(state: OrderState, day: PostDay, signature: str) -> ToTell:
         letter(
             state,
             signature,
-            f"{lacking_words(state.short)} in your order {state.number} "
+            f"{lacking_words(state.short)} of your order {state.number} "
             f"{is_or_are(state.short)} not ready yet. We expect to post on {posted}, "
             f"so that it is likely to be with you by {there}.",
             rest_words(state),
@@ -108,7 +108,7 @@ def short_without_day(state: OrderState, signature: str) -> ToTell:
         letter(
             state,
             signature,
-            f"we are sorry: {lacking_words(state.short)} in your order {state.number} "
+            f"we are sorry: {lacking_words(state.short)} of your order {state.number} "
             f"{verb}{why}.",
             f"We can pay back {show_pounds(pence)} at once, or send you something "
             "else that you choose: which would you like?",
@@ -125,7 +125,14 @@ def expected_on(lines: Iterable[ShortLine]) -> date | None:
 
 
 def lacking_words(lines: Iterable[ShortLine]) -> str:
-    return in_a_row([f"{one.lacks} × {one.item.name}" for one in lines])
+    return in_a_row(
+        [
+            f"{one.lacks} × “{one.item.name}”"
+            if one.lacks > 1
+            else f"“{one.item.name}”"
+            for one in lines
+        ]
+    )
 
 
 def is_or_are(lines: Sequence[ShortLine]) -> str:
@@ -193,4 +200,5 @@ def offer_words(offer: Offer) -> str:
 
 def letter(state: OrderState, signature: str, *sentences: str) -> str:
     said = " ".join(sentence for sentence in sentences if sentence)
-    return f"Dear {state.customer_name}, {said} {signature}"
+    said = said[:1].upper() + said[1:]
+    return f"Dear {state.customer_name},\n\n{said}\n\n{signature}"
