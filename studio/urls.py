@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.util import find_spec
-
 from django.urls import URLPattern, URLResolver, include, path
 
 from studio.views import (
@@ -81,9 +79,7 @@ studio_urls: list[URLPattern | URLResolver] = [
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include((studio_urls, "studio"))),
-    *(
-        path("", include(f"{app}.urls"))
-        for app in ("inventory", "orders", "production")
-        if find_spec(f"{app}.urls")
-    ),
+    path("", include("inventory.urls")),
+    path("", include("orders.urls")),
+    path("", include("production.urls")),
 ]
