@@ -10,6 +10,7 @@ from inventory.models import Claim, Entry, SalesDay
 from inventory.queries.balances import balance_differences, sellable_at_home
 from inventory.queries.promises import promise_of
 from orders import actions as desk
+from orders.actions.closing import leaving_moves
 from orders.addresses import parse_one_line
 from orders.errors import NothingOwed, OrderNotOpen, OrderNotPaid, RefundTooLarge
 from orders.models import Order, PostalClaim
@@ -251,6 +252,48 @@ def test_a_collected_order_may_leave_from_the_fair_crate():
     # Five at home on the shelf; the crate was never packed and is two below nought.
     assert sellable_at_home([ring]) == {ring.pk: 3}
     assert Entry.objects.filter(verb="sold").get().movements.get().from_place == crate
+
+
+def a_set_in_two_places():
+    """Two on the near shelf and one at home."""
+    ring = a_set(held=3)
+    stock.move_stock(
+        ring,
+        count=2,
+        from_place=stock.ensure_place("shelf", "Shelf"),
+        to_place=stock.ensure_place("near", "Near shelf", walk_order=1),
+        request_id=new_id(),
+        now=MORNING,
+    )
+    return ring
+
+
+def test_goods_that_lie_in_two_places_leave_from_both_in_walking_order():
+    ring = a_set_in_two_places()
+    order = an_order((ring, 3))
+
+    desk.collect_order(order, request_id=new_id(), now=MORNING)
+
+    moves = Entry.objects.get(verb="sold").movements.order_by("pk")
+    assert [(move.from_place.code, move.count) for move in moves] == [
+        ("near", 2),
+        ("shelf", 1),
+    ]
+    assert sellable_at_home([ring]) == {ring.pk: 0}
+
+
+def test_sold_and_free_goods_in_one_packet_part_ways_and_add_up():
+    ring = a_set_in_two_places()
+    sold = an_order((ring, 1)).lines.get()
+    free = an_order((ring, 2, 0), kind="goodwill", paid="free").lines.get()
+
+    moves = leaving_moves([(sold, 1), (free, 2)])
+
+    assert [(m.from_place.code, m.to_place.code, m.count) for m in moves] == [
+        ("near", "sold", 1),
+        ("near", "given", 1),
+        ("shelf", "given", 1),
+    ]
 
 
 def test_an_unpaid_order_is_not_handed_over():

@@ -109,6 +109,14 @@ def test_who_paid_first_is_served_first_whatever_the_order_of_the_rows():
     }
 
 
+def test_of_two_unpaid_orders_the_earlier_gets_the_last_one():
+    a_set(held=1)
+
+    run = take(TWO.replace(",yes", ",no"), ONE.replace(",yes", ",no"))
+
+    assert outcomes(run) == [(2, "refused"), (3, "added")]
+
+
 def test_a_match_needs_every_column_an_order_cannot_do_without():
     with pytest.raises(FileUnreadable) as refused:
         desk.save_match(
