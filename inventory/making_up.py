@@ -18,6 +18,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from inventory.mix_problem import MixProblem, fewest_missing
+from inventory.recipes_apart import groups_apart, ways_to
 from studio.maths.whole_numbers import MOST_BRANCHES, Limit, maximise
 from studio.money import show_pounds
 
@@ -100,7 +101,8 @@ class Mix:
 
 def possible(product: str, ways: Iterable[Way], loose: Mapping[str, int]) -> Possible:
     """Count how many of one product can be made up if nothing else is."""
-    ways = tuple(ways)
+    # Ways to other things change nothing here, and make the sum slow.
+    ways = ways_to(product, tuple(ways))
     top = MixProblem((), ways, loose).most_of(product)
     counted = _counts((Wanted(product, at_most=top, gain_pence=1),), ways, loose)
     count = counted.extra[0]
@@ -134,8 +136,52 @@ def mend_first(mends: Iterable[Mend], loose: Mapping[str, int]) -> Mended:
 def best_mix(
     wanted: Iterable[Wanted], ways: Iterable[Way], loose: Mapping[str, int]
 ) -> Mix:
-    """Plan what to make up with shared pieces: promises first, then most gain."""
+    """Plan what to make up with shared pieces: promises first, then most gain.
+
+    Products that share nothing are planned each for itself; the answer is the same.
+    """
     wanted, ways = tuple(wanted), tuple(ways)
+    groups = groups_apart([want.product for want in wanted], ways)
+    mixes = [
+        _joint_mix(
+            [wanted[place] for place in group.products],
+            [ways[place] for place in group.ways],
+            loose,
+        )
+        for group in groups
+    ]
+    lines = {
+        place: line
+        for group, mix in zip(groups, mixes, strict=True)
+        for place, line in zip(group.products, mix.lines, strict=True)
+    }
+    order = {id(way): place for place, way in enumerate(ways)}
+    return Mix(
+        lines=tuple(lines[place] for place in range(len(wanted))),
+        gain_pence=sum(mix.gain_pence for mix in mixes),
+        ways_used=tuple(
+            sorted(
+                (used for mix in mixes for used in mix.ways_used),
+                key=lambda used: order[id(used[0])],
+            )
+        ),
+        left_over=_left_by_all(mixes, loose),
+        proven=all(mix.proven for mix in mixes),
+    )
+
+
+def _left_by_all(mixes: Iterable[Mix], loose: Mapping[str, int]) -> dict[str, int]:
+    left = dict(loose)
+    for mix in mixes:
+        for part, count in mix.left_over.items():
+            if loose.get(part) != count:
+                left[part] = count
+    return left
+
+
+def _joint_mix(
+    wanted: Sequence[Wanted], ways: Sequence[Way], loose: Mapping[str, int]
+) -> Mix:
     counted = _counts(wanted, ways, loose)
     lines = tuple(
         _mix_line(place, wanted, ways, loose, counted) for place in range(len(wanted))
