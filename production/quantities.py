@@ -219,4 +219,4 @@ def _sentences(outlook: Outlook, tie: int | None, service: Fraction) -> tuple[st
     )
     if tie is None:
         return first, second
-    return first, second, f"Any number up to {tie} is equally good."
+    return first, second, f"Every number up to {tie} is equally good."

@@ -3,5 +3,3 @@
 Wiring: it composes what the apps' queries say; the page, the terminal and the tests
 show the same value.
 """
-
-from __future__ import annotations

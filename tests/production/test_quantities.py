@@ -85,7 +85,7 @@ def test_the_smaller_of_two_equally_good_numbers_is_given():
 
     assert (best.quantity, best.equally_good) == (8, 9)
     assert best.outlook.cost_pence == pytest.approx(400)
-    assert best.sentences[2] == "Any number up to 9 is equally good."
+    assert best.sentences[2] == "Every number up to 9 is equally good."
 
 
 def test_terms_without_a_loss_leave_it_to_the_bench():
