@@ -12,32 +12,14 @@ Mark the file with `pytestmark = pytest.mark.browser`. The database is truly wri
 (no transaction is rolled back), because the server reads it in threads of its own.
 """
 
-import os
-
 import pytest
-from django.core.servers.basehttp import WSGIRequestHandler
 from django.test import Client
 
-from studio.computer import this_computer
-from studio.libraries import browser_path
+from studio.models import StudioSettings
 from tests.factories.production import a_person, the_studio
+from tests.journeys import demo_book
+from tests.journeys.chromium import HOST
 
-# The browser's driver keeps an event loop running beside the tests.
-os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
-# Without it every answer of a kept connection waits 40 ms for an acknowledgement.
-WSGIRequestHandler.disable_nagle_algorithm = True
-
-HOST = "studio.test"
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
-]
 CAST = {
     "owner": "Merle Oakenby",
     "workshop": "Rufus Penhallin",
@@ -46,20 +28,18 @@ CAST = {
 
 
 @pytest.fixture(scope="session")
-def browser():
-    """Start Chromium once; without it each journey is skipped and says so."""
-    path = browser_path(this_computer())
-    if path is None:
-        pytest.skip("there is no Chromium on this computer")
-    # Slow to import, and only journeys need it.
-    from playwright.sync_api import sync_playwright  # noqa: PLC0415
+def kept_demo(tmp_path_factory, django_db_setup, django_db_blocker):
+    """Load the demo once and keep it aside."""
+    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+    with django_db_blocker.unblock():
+        demo_book.keep(path)
+    return path
 
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(
-            executable_path=path, headless=True, args=FLAGS
-        )
-        yield chromium
-        chromium.close()
+
+@pytest.fixture
+def demo(kept_demo, transactional_db):
+    """Stand in the demo studio on Wednesday 3 March 2027 at half past eight."""
+    demo_book.put_back(kept_demo)
 
 
 @pytest.fixture
@@ -75,7 +55,8 @@ def signed_in(browser, address):
     contexts, complaints = [], []
 
     def open_page(role, *, width=1280, height=900, **options):
-        the_studio()
+        if not StudioSettings.objects.exists():
+            the_studio()
         context = browser.new_context(
             base_url=address,
             viewport={"width": width, "height": height},

@@ -101,6 +101,16 @@ def test_four_huge_buttons_and_nothing_to_type(phone):
     assert phone.locator("input:visible, textarea:visible, select:visible").count() == 0
 
 
+def test_the_four_buttons_fit_on_a_small_phone_too(phone):
+    phone.set_viewport_size({"width": 360, "height": 700})
+
+    boxes = [button.bounding_box() for button in visible_buttons(phone)]
+
+    assert len(boxes) == 4
+    assert min(box["height"] for box in boxes) >= 72
+    assert max(box["y"] + box["height"] for box in boxes) <= 700
+
+
 def test_the_page_stands_on_a_plain_network_where_much_is_missing(phone):
     missing = phone.evaluate(
         "[isSecureContext, typeof crypto.randomUUID, 'serviceWorker' in navigator]"

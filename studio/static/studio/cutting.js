@@ -29,6 +29,7 @@
   // page could not be opened again.
   function open(name) {
     history.pushState({ panel: name, depth: depth() + 1 }, "");
+    say("");
     show(name);
   }
 
@@ -68,10 +69,10 @@
     const done = doneOf(panel);
     const planned = Number(panel.dataset.planned);
     if (planned === 0) {
-      return `${done} done, none planned`;
+      return `${done} done, none planned.`;
     }
     const next = done < planned ? "" : ". Press Stop to go on";
-    return `${done} of ${planned} sheets done${next}`;
+    return `${done} of ${planned} sheets done${next}.`;
   }
 
   function refresh() {
@@ -144,8 +145,8 @@
     const line = { piece: chosen.piece, count: 1, reason: chosen.why, where };
     const isKept = pressed({ what: "spoiled", spoiled: [line], words });
     if (isKept) {
-      say(`1 ${words}. It belongs to the sheets of ${layout} done so far.`);
       home();
+      say(`1 ${words}, of the ${layout} sheets done so far.`);
     }
     return isKept;
   }

@@ -1,0 +1,144 @@
+"""Every page of the demo that a person can come to, found by following its links."""
+
+import re
+from collections import Counter, deque
+from dataclasses import dataclass
+
+from django.http import QueryDict
+from django.test import Client
+from django.urls import Resolver404, resolve, reverse
+
+from inventory.models import Claim, Purchase
+from orders.models import Order, Packet, PostRun
+from production.models import Batch
+from studio.models import Person, WorkSession
+from tests.factories.production import new_id
+from tests.studio.test_access import addresses
+
+HREF = re.compile(r'<a [^>]*?href="(/[^"#]*)')
+# Where pages of one address differ by what they show, more than one is looked at.
+SEVERAL = {
+    "inventory:item_show": 5,
+    "orders:order_show": 6,
+    "orders:post_run": 2,
+    "production:selling_day_show": 4,
+    "production:selling_day_tally": 2,
+    "production:cutting_after": 2,
+}
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page as somebody opens it."""
+
+    name: str
+    url: str
+    role: str
+    is_paper: bool = False
+
+
+def client_of(role):
+    client = Client()
+    client.force_login(Person.objects.filter(role=role).first())
+    return client
+
+
+def begin_the_work():
+    """Print today's run and plan some making up, as the buttons would."""
+    owner = client_of("owner")
+    owner.post(reverse("orders:post_run_make"), {"request_id": new_id()})
+    make = reverse("studio:sizes_make", args=["SG-030"])
+    owner.post(make, {"request_id": new_id(), "count": 4})
+
+
+def begun_with():
+    """Return the addresses that need a certain object, and those nothing links to."""
+    run = PostRun.objects.latest("pk")
+    hold = Claim.objects.filter(kind="hold").latest("pk")
+    posted = Order.objects.filter(number="L-0432").get()
+    parts = [
+        ("inventory:item_show", "RF-090"),
+        ("inventory:item_shape", "A425"),
+        ("inventory:item_way_add", "RF-090"),
+        ("inventory:item_look", "RF-090"),
+        ("inventory:item_show", "A425"),
+        ("inventory:claim_slip", hold.pk),
+        ("inventory:purchase_show", Purchase.objects.latest("pk").pk),
+        ("inventory:below_nought",),
+        ("orders:order_show", posted.number),
+        ("orders:order_postal_claim", posted.number),
+        ("orders:post_run", run.pk),
+        ("orders:post_papers", run.pk),
+        ("orders:post_slips", run.pk),
+        ("orders:post_pick_list", run.pk),
+        ("orders:post_run_list", run.pk),
+        ("orders:post_labels", run.pk),
+        ("orders:packet_typed",),
+        ("orders:packet_find", Packet.objects.filter(run=run).first().short_code),
+        ("production:selling_day_add",),
+        ("production:session_hours", WorkSession.objects.order_by("pk").first().pk),
+        (
+            "production:batch_made",
+            Batch.objects.filter(kind=Batch.Kind.MAKING_UP).latest("pk").pk,
+        ),
+    ]
+    return [reverse(name, args=args) for name, *args in parts]
+
+
+def pages_of(role, *, first=()):
+    """Return the pages somebody can come to, and the addresses that refused them."""
+    client = client_of(role)
+    waiting, seen, counted = deque([*first, "/"]), set(), Counter()
+    pages, refused = [], []
+    while waiting:
+        url = waiting.popleft()
+        name = name_of(url)
+        if url in seen or counted[name] >= SEVERAL.get(name, 1):
+            continue
+        seen.add(url)
+        answer = client.get(as_page(url))
+        if answer.status_code in (301, 302):
+            waiting.append(answer.headers["Location"])
+        elif answer.status_code != 200:
+            refused.append((url, answer.status_code))
+        else:
+            counted[name] += 1
+            if answer.headers["Content-Type"].startswith("text/html"):
+                paper = is_paper(answer)
+                pages.append(Page(name, as_page(url) if paper else url, role, paper))
+                waiting.extend(links(answer))
+    return pages, refused
+
+
+def links(answer):
+    return HREF.findall(answer.content.decode().replace("&amp;", "&"))
+
+
+def name_of(url):
+    try:
+        return resolve(url.partition("?")[0]).view_name
+    except Resolver404:
+        return ""
+
+
+def as_page(url):
+    """Ask for the page form of a paper; a page that is none does not mind."""
+    path, _, query = url.partition("?")
+    asked = QueryDict(query, mutable=True)
+    asked["as"] = "page"
+    return f"{path}?{asked.urlencode()}"
+
+
+def is_paper(answer):
+    return any(one.name == "paper.html" for one in answer.templates)
+
+
+def never_reached(pages):
+    """Return the names of addresses that answer GET and that no page came from."""
+    reached = {page.name for page in pages}
+    owner = client_of("owner")
+    return {
+        one.name
+        for one in addresses()
+        if one.name not in reached and owner.get(one.url).status_code != 405
+    }
