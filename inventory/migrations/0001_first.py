@@ -397,7 +397,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['ranks_at', 'id'],
-                'indexes': [models.Index(condition=models.Q(('closed_at__isnull', True)), fields=['item', 'kind'], name='live_claims')],
+                'indexes': [models.Index(fields=['item', 'closed_at'], name='live_claims')],
                 'constraints': [models.CheckConstraint(condition=models.Q(('count__gt', 0)), name='claim_above_nought'), models.CheckConstraint(condition=models.Q(models.Q(('kind', 'hold'), _negated=True), ('until__isnull', False), _connector='OR'), name='every_hold_ends')],
             },
         ),

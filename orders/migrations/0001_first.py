@@ -217,6 +217,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['run', 'number'],
+                'indexes': [models.Index(fields=['state'], name='packets_by_state')],
             },
         ),
         migrations.CreateModel(

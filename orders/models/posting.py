@@ -145,6 +145,8 @@ class Packet(models.Model):
                 condition=Q(part__lte=F("parts")), name="part_of_parts"
             ),
         ]
+        # What is still to go is looked for on every page of the post.
+        indexes = [models.Index(fields=["state"], name="packets_by_state")]
 
     def __str__(self) -> str:
         return f"Packet {self.number}"
