@@ -272,11 +272,13 @@ def _shown(per_week: float) -> str:
 
 
 def _smaller_tail(count: int, total: int, part: Fraction) -> Fraction:
-    chances = [
-        comb(total, k) * part**k * (1 - part) ** (total - k) for k in range(total + 1)
+    # In whole numbers over one denominator: sums of fractions would shorten each one.
+    mine, whole = part.numerator, part.denominator
+    ways = [
+        comb(total, k) * mine**k * (whole - mine) ** (total - k)
+        for k in range(total + 1)
     ]
-    below = sum(chances[: count + 1], Fraction(0))
-    return min(below, sum(chances[count:], Fraction(0)))
+    return Fraction(min(sum(ways[: count + 1]), sum(ways[count:])), whole**total)
 
 
 def _how_often(luck: float) -> str:

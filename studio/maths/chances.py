@@ -8,6 +8,7 @@ binomial with size = shape and p = rate / (rate + h).
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import exp, inf, lgamma, log
 
 _TINY = 1e-300
@@ -31,6 +32,12 @@ def gamma_quantile(share: float, shape: float, rate: float = 1.0) -> float:
         return 0.0
     if share >= 1:
         return inf
+    return _gamma_quantile_at_rate_one(share, shape) / rate
+
+
+# Sizes of one studio ask for the same few counts again and again.
+@lru_cache(maxsize=4096)
+def _gamma_quantile_at_rate_one(share: float, shape: float) -> float:
     low, high = 0.0, max(1.0, shape)
     while gamma_at_most(high, shape) < share:
         low, high = high, 2 * high
@@ -40,7 +47,7 @@ def gamma_quantile(share: float, shape: float, rate: float = 1.0) -> float:
             low = middle
         else:
             high = middle
-    return (low + high) / 2 / rate
+    return (low + high) / 2
 
 
 def poisson_at_most(count: int, mean: float) -> float:
