@@ -102,6 +102,9 @@ class PacketAway(StudioError):
 class NoCounter(StudioError):
     """Nobody has said where and when packets are handed over."""
 
+    mended_at = "studio:days"
+    mended_words = "Write the counter down"
+
     def __str__(self) -> str:
         return (
             "No post counter is set up. Write where the packets are handed over, and "
@@ -113,8 +116,11 @@ class NoCounter(StudioError):
 class NoFormats(StudioError):
     """There is no price list of the post yet."""
 
+    mended_at = "orders:post_prices"
+    mended_words = "Write the prices down"
+
     def __str__(self) -> str:
         return (
-            "There are no post formats and prices yet. Write them on the Studio page, "
-            "and the packets can be worked out."
+            "There are no prices of the post yet. Write them on the page of the post’s "
+            "prices, and the packets can be worked out."
         )

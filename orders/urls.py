@@ -13,6 +13,7 @@ from orders.views import (
     post,
     post_papers,
     post_run,
+    prices,
     telling,
     typed,
 )
@@ -22,6 +23,8 @@ app_name = "orders"
 # The post room: /post/ and the packets' short addresses /p/…
 post_urls: list[URLPattern] = [
     path("post/", post.post, name="post"),
+    path("post/prices/", prices.post_prices, name="post_prices"),
+    path("post/prices/sizes/", prices.post_sizes_lay_out, name="post_sizes_lay_out"),
     path("post/print/", post.run_make, name="post_run_make"),
     path("post/run/<int:run_id>/", post_run.run_show, name="post_run"),
     path("post/run/<int:run_id>/posted/", post_run.posted, name="post_run_posted"),
@@ -40,8 +43,8 @@ post_urls: list[URLPattern] = [
     path("post/packet/<int:packet_id>/packed/", post_run.packed, name="packet_packed"),
     path("post/packet/<int:packet_id>/lacks/", post_run.lacks, name="packet_lacks"),
     path("post/packet/<int:packet_id>/back/", post_run.put_back, name="packet_back"),
-    path("post/tell/<str:number>/", telling.told, name="order_told"),
-    path("post/tell/<str:number>/not/", telling.not_told, name="order_not_told"),
+    path("post/told/<path:number>/", telling.told, name="order_told"),
+    path("post/not-told/<path:number>/", telling.not_told, name="order_not_told"),
     path("p/", post_run.packet_typed, name="packet_typed"),
     path("p/<str:code>", post_run.packet_find, name="packet_find"),
 ]

@@ -47,6 +47,16 @@ class PostFormat(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def limits_words(self) -> str:
+        sides = (
+            self.longest_tenths_mm,
+            self.middle_tenths_mm,
+            self.shortest_tenths_mm,
+        )
+        millimetres = " × ".join(str(side // 10) for side in sides)
+        return f"{millimetres} mm, {self.max_grams:,} g"
+
 
 class PostService(models.Model):
     code = models.CharField(max_length=20, unique=True)

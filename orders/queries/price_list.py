@@ -99,8 +99,17 @@ def courier_of(studio: StudioSettings | None) -> Courier | None:
 
 
 def price_list(on: date) -> PriceList:
-    """Return formats, services and the prices in force on a day: three queries."""
-    rows = list(PostFormat.objects.select_related("wrap").order_by("rank"))
+    """Return formats, services and the prices in force on a day: three queries.
+
+    A format without any price is not used yet and is left out.
+    """
+    prices = prices_on(on)
+    priced = {price.format_code for price in prices}
+    rows = [
+        row
+        for row in PostFormat.objects.select_related("wrap").order_by("rank")
+        if row.code in priced
+    ]
     services = list(PostService.objects.order_by("-delivery_days", "pk"))
     if not rows or not services:
         raise NoFormats
@@ -110,7 +119,7 @@ def price_list(on: date) -> PriceList:
         services=tuple(
             Service(cast(ServiceCode, one.code), one.delivery_days) for one in services
         ),
-        prices=prices_on(on),
+        prices=prices,
         minutes=minutes_of(rows),
     )
     return PriceList(rules, {row.code: row for row in rows})
@@ -154,6 +163,12 @@ def prices_on(on: date) -> tuple[Price, ...]:
         Price(fmt, cast(ServiceCode, service), pence)
         for (fmt, service), pence in latest.items()
     )
+
+
+def known_prices(on: date) -> dict[tuple[int, int], int]:
+    """Return the price in force on a day by format and service: one query."""
+    rows = PostPrice.objects.filter(valid_from__lte=on).order_by("valid_from")
+    return {(row.format_id, row.service_id): row.pence for row in rows}
 
 
 def minutes_of(rows: list[PostFormat]) -> Minutes:

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from orders.errors import NoCounter, NoFormats
 from orders.queries.post_day import PostDay, post_day
+from orders.queries.post_words import when
 from production.models import SellingDay
 from studio.days import show_clock
 from studio.models import StudioSettings
@@ -21,7 +22,7 @@ def today_at(now: datetime, *, studio: StudioSettings, name: str) -> Today:
     try:
         day = post_day(now, planned=bench.planned_by_code(now))
     except (NoCounter, NoFormats) as error:
-        return without_post(str(error), now, studio=studio, name=name)
+        return without_post(error, now, studio=studio, name=name)
     sections = [
         post.going_section(day),
         post.needed_section(day),
@@ -57,7 +58,7 @@ def opening(day: PostDay) -> str:
     if not going:
         return f"{counted(len(day.states), 'order')} are open and none can go yet."
     start = f"{counted(going, 'packet')} can go"
-    start += " today" if day.day == day.now.date() else " with the next collection"
+    start += f" {when(day)}"
     if not waiting:
         return f"{start}, and no order waits for you."
     needs = "needs" if waiting == 1 else "need"
@@ -67,10 +68,7 @@ def opening(day: PostDay) -> str:
 def next_action(day: PostDay) -> Next:
     url = reverse("orders:post")
     if day.new_figures:
-        words = "Print the new slips" if day.run else "Print today's slips"
-        leave = f"Leave by {show_clock(day.leave_by)}." if day.leave_by else ""
-        why = f"{counted(len(day.new_figures), 'packet')} without a slip. {leave}"
-        return Next(words, why.strip(), url)
+        return Next(slips_words(day), slips_why(day), url)
     if day.waiting:
         first = day.waiting[0]
         return Next(
@@ -87,11 +85,27 @@ def next_action(day: PostDay) -> Next:
     )
 
 
+def slips_words(day: PostDay) -> str:
+    if day.run:
+        return "Print the new slips"
+    return "Print today’s slips" if when(day) == "today" else f"Print slips {when(day)}"
+
+
+def slips_why(day: PostDay) -> str:
+    why = f"{counted(len(day.new_figures), 'packet')} without a slip."
+    if day.leave_by is None:
+        return why
+    return f"{why} Leave by {show_clock(day.leave_by)}{post.on_its_day(day)}."
+
+
 def without_post(
-    why: str, now: datetime, *, studio: StudioSettings, name: str
+    missing: NoCounter | NoFormats,
+    now: datetime,
+    *,
+    studio: StudioSettings,
+    name: str,
 ) -> Today:
     """Return the day of a studio whose post is not set up yet."""
-    goods = reverse("inventory:goods")
     sections = bench_sections(bench.coming_days(now), now, studio)
     return Today(
         sentence=f"{studio.name} is open. Tell it what is on your shelves, {name}.",
@@ -104,7 +118,7 @@ def without_post(
             Section(
                 "post",
                 "Nothing can be posted from this book yet.",
-                (Said(why, reverse("studio:studio")), Said("All goods.", goods)),
+                (Said(str(missing), reverse(missing.mended_at), missing.mended_words),),
             ),
             *(one for one in sections if one is not None),
         ),

@@ -8,6 +8,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
+from inventory import actions as stock
+from inventory.models import Outlet
 from studio import first_door, house, signing_in
 from studio.access import before_opening
 from studio.errors import StudioError
@@ -38,8 +40,20 @@ def first_run(request: HttpRequest) -> HttpResponse:
         except StudioError as refused:
             form.refuse(refused)
         else:
+            open_outlets()
             return walk_in(request, owner)
     return render(request, "studio/first_run.html", {"form": form})
+
+
+def open_outlets() -> None:
+    """Let orders come by the usual ways from the first day on."""
+    for name, kind in (
+        ("Web", Outlet.Kind.WEB),
+        ("Telephone", Outlet.Kind.PHONE),
+        ("Post", Outlet.Kind.POST),
+        ("Fair", Outlet.Kind.FAIR),
+    ):
+        stock.add_outlet(name=name, kind=kind)
 
 
 def walk_in(request: HttpRequest, owner: Person) -> HttpResponse:
