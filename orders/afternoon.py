@@ -86,7 +86,7 @@ def drawing(day: Afternoon) -> str:
         ),
         svg.text(
             f"packed {show_clock(day.done_at)}",
-            max(done, LEFT + 96),
+            max(done, Fraction(LEFT + 96)),
             TOP + DEEP + 22,
             15,
             text_anchor="end",

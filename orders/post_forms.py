@@ -46,7 +46,7 @@ class PostedForm(StudioForm):
         super().__init__(*args, **kwargs)
         self.live = list(live)
         keys = [packet.pk for packet in self.live]
-        field = cast(forms.ModelMultipleChoiceField, self.fields["packets"])
+        field = cast("forms.ModelMultipleChoiceField[Packet]", self.fields["packets"])
         field.queryset = Packet.objects.filter(pk__in=keys)
 
     def clean(self) -> dict[str, Any]:
@@ -76,7 +76,7 @@ class LacksForm(StudioForm):
 
     def __init__(self, *args: Any, packet: Packet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = cast(forms.ModelChoiceField, self.fields["item"])
+        field = cast("forms.ModelChoiceField[Item]", self.fields["item"])
         field.queryset = Item.objects.filter(
             pk__in=packet.lines.values("order_line__sends")
         )

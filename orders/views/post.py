@@ -19,7 +19,12 @@ from orders.models import Packet
 from orders.queries.packet_papers import hang_pictures
 from orders.queries.planned_goods import planned_goods
 from orders.queries.post_day import DayPacket, PostDay, post_day
-from orders.queries.post_words import headline, next_step, post_sentences
+from orders.queries.post_words import (
+    NextStep,
+    headline,
+    next_step,
+    post_sentences,
+)
 from orders.queries.telling import people_to_tell
 from orders.views.answers import undo_kept
 from studio.access import OWNER, PACKER, StudioRequest, for_roles
@@ -57,7 +62,7 @@ def page_of(request: StudioRequest, day: PostDay) -> dict[str, object]:
         "day": day,
         "sentence": headline(day),
         "step": step,
-        "step_url": step_url(step.kind, step.run and step.run.pk),
+        "step_url": step_url(step),
         "rows": [row_of(packet) for packet in day.packets],
         "has_frozen": any(packet.packet for packet in day.packets),
         "first_new": first_new(day),
@@ -70,9 +75,9 @@ def page_of(request: StudioRequest, day: PostDay) -> dict[str, object]:
     }
 
 
-def step_url(kind: str, run_id: int | None) -> str:
-    if kind == "run" and run_id is not None:
-        return reverse("orders:post_run", args=[run_id])
+def step_url(step: NextStep) -> str:
+    if step.kind == "run" and step.run is not None:
+        return reverse("orders:post_run", args=[step.run.pk])
     return reverse("orders:post_run_make")
 
 

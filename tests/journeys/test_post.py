@@ -42,10 +42,10 @@ def test_a_packer_packs_with_the_keyboard_alone_and_hands_the_pile_over(run, sig
     page = signed_in("packer", width=390, height=844)
     page.goto(f"/post/run/{run.pk}/")
 
-    page.get_by_role("button", name="Packed, packet 1", exact=True).focus()
+    page.get_by_role("button", name="Packed packet 1", exact=True).focus()
     page.keyboard.press("Enter")
     expect(page.get_by_text("Packed by Posy at 13:00.")).to_have_count(1)
-    page.get_by_role("button", name="Packed, packet 2", exact=True).press("Enter")
+    page.get_by_role("button", name="Packed packet 2", exact=True).press("Enter")
     expect(page.get_by_text("Packed by Posy at 13:00.")).to_have_count(2)
     page.get_by_label("Number of the counter’s receipt").fill("PC 118")
     page.keyboard.press("Enter")
@@ -83,7 +83,7 @@ def test_the_big_button_is_as_tall_as_a_gloved_finger_needs(run, signed_in):
     page = signed_in("packer", width=390, height=844)
     page.goto(f"/post/run/{run.pk}/")
 
-    box = page.get_by_role("button", name="Packed, packet 1", exact=True).bounding_box()
+    box = page.get_by_role("button", name="Packed packet 1", exact=True).bounding_box()
 
     assert box["height"] >= 72
 

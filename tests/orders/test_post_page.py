@@ -324,7 +324,7 @@ def test_nobody_is_told_of_what_is_not_paid_or_is_fetched(loft):
 def tell(client, number):
     one = to_tell()[number]
     sent = {"request_id": str(new_id()), "about": one.about, "text": one.text}
-    return client.post(f"/post/tell/{number}/", sent, follow=True)
+    return client.post(f"/post/told/{number}/", sent, follow=True)
 
 
 @pytest.fixture
@@ -370,7 +370,7 @@ def test_only_the_owner_tells(packer):
 
 def test_an_empty_telling_is_not_noted(owner):
     sent = {"request_id": str(new_id()), "about": "gone", "text": " "}
-    page = owner.post("/post/tell/L-0453/", sent, follow=True)
+    page = owner.post("/post/told/L-0453/", sent, follow=True)
 
     assert Message.objects.count() == 0
     assert "Keep the words that were sent, please." in words_of(page)

@@ -259,7 +259,7 @@ def test_a_half_done_run_is_handed_over_with_who_did_what(run, posy, merle):
 def test_a_packet_has_a_label_of_its_own_for_those_who_cannot_see_the_page(run, posy):
     said = words_of(posy.get(f"/post/run/{run.pk}/"))
 
-    assert said.count('Packed<span class="unseen">, packet ') == 20
+    assert said.count('Packed<span class="unseen"> packet ') == 20
     assert "style=" not in said
     assert " onclick=" not in said
 

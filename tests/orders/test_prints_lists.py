@@ -1,7 +1,9 @@
 """The pick list, the list for the counter, the labels and the file, read back."""
 
 import csv
+import html
 import io
+import re
 
 import pytest
 
@@ -241,3 +243,19 @@ def test_only_new_packets_are_printed_when_asked_from_a_number_on(owner, run):
 
     last = Packet.objects.get(number=20)
     assert [slip.packet for slip in page.context["slips"]] == [last]
+
+
+def test_the_papers_page_leads_to_every_paper_of_the_packets_chosen(owner, run):
+    page = owner.get(f"/post/run/{run.pk}/papers/?from=20")
+
+    links = re.findall(r'href="(/post/run/[^"]+)"', page.content.decode())
+    addresses = [html.unescape(link) for link in links]
+    pages = [one for one in addresses if "as=page" in one]
+    root = f"/post/run/{run.pk}"
+    assert pages == [
+        f"{root}/pick-list/?as=page&from=20",
+        f"{root}/slips/?as=page&from=20",
+        f"{root}/list/?as=page&from=20",
+    ]
+    assert f"{root}/slips/?size=a4&from=20" in addresses
+    assert [owner.get(one).status_code for one in pages] == [200] * 3
