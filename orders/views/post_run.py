@@ -240,7 +240,8 @@ def packet_find(request: StudioRequest, code: str) -> HttpResponse:
     tidy = "".join(code.split()).upper()
     packet = Packet.objects.filter(short_code=tidy).first()
     if packet is None:
-        return render(request, "orders/packet_find.html", {"code": code}, status=404)
+        context = {"code": code, "room": "post"}
+        return render(request, "orders/packet_find.html", context, status=404)
     url = reverse("orders:post_run", args=[packet.run_id])
     return redirect(f"{url}#packet-{packet.number}")
 
@@ -250,5 +251,5 @@ def packet_find(request: StudioRequest, code: str) -> HttpResponse:
 def packet_typed(request: StudioRequest) -> HttpResponse:
     code = request.GET.get("code", "").strip()
     if not code:
-        return render(request, "orders/packet_find.html", {"code": ""})
+        return render(request, "orders/packet_find.html", {"code": "", "room": "post"})
     return packet_find(request, code)
