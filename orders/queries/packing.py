@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict, deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from inventory.models import Item
@@ -101,10 +101,18 @@ class TooLate:
 
 
 @dataclass(frozen=True)
+class Doorstep:
+    """Orders joined at one address: in which packets, and what is said of them."""
+
+    labels: frozenset[str]
+    joined: str
+    apart: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Packing:
     packets: tuple[PlannedPacket, ...]
-    joined: tuple[str, ...] = ()
-    apart: tuple[str, ...] = ()
+    doorsteps: tuple[Doorstep, ...] = ()
     too_late: tuple[TooLate, ...] = ()
     problems: tuple[str, ...] = ()
 
@@ -116,18 +124,15 @@ def packets_for(
     measured, problems = parted_by_measures(ready)
     in_time, too_late = parted_by_time(measured, rules, now)
     packets: list[PlannedPacket] = []
-    joined: list[str] = []
-    apart: list[str] = []
-    groups = by_doorstep(in_time)
-    for group in groups:
+    doorsteps: list[Doorstep] = []
+    for group in by_doorstep(in_time):
         together = plan_together(group, rules, now)
         packets += together.packets
-        joined += together.joined
-        if together.joined:
-            apart += not_joined(group, in_time)
-    return Packing(
-        tuple(packets), tuple(joined), tuple(apart), tuple(too_late), tuple(problems)
-    )
+        doorsteps += [
+            replace(one, apart=tuple(not_joined(group, in_time)))
+            for one in together.doorsteps
+        ]
+    return Packing(tuple(packets), tuple(doorsteps), tuple(too_late), tuple(problems))
 
 
 def parted_by_measures(
@@ -206,7 +211,8 @@ def plan_together(
     if (joined_pence, len(together)) >= (apart_pence, len(alone)):
         return Packing(alone)
     sentence = joined_sentence(group, together, joined_pence, apart_pence)
-    return Packing(tuple(together), joined=(sentence,))
+    labels = frozenset(packet.label for packet in together)
+    return Packing(tuple(together), (Doorstep(labels, sentence),))
 
 
 def plan_packets(

@@ -14,6 +14,7 @@ from orders.post_run import CounterVisit, PacketToPost
 from orders.queries.needed import NeededDay, needed_days
 from orders.queries.open_orders import Expected, OrderState, open_orders
 from orders.queries.packing import (
+    Doorstep,
     Packing,
     PlannedPacket,
     PostRules,
@@ -80,6 +81,7 @@ class PostDay:
     run: PostRun | None
     posted_today: int
     packing: Packing
+    doorsteps: tuple[Doorstep, ...]
     needed: tuple[NeededDay, ...]
     problems: tuple[str, ...]
     packer: str
@@ -129,11 +131,11 @@ class PostDay:
 
     @property
     def joined(self) -> tuple[str, ...]:
-        return self.packing.joined
+        return tuple(doorstep.joined for doorstep in self.doorsteps)
 
     @property
     def not_joined(self) -> tuple[str, ...]:
-        return self.packing.apart
+        return tuple(words for doorstep in self.doorsteps for words in doorstep.apart)
 
     @property
     def too_late(self) -> tuple[TooLate, ...]:
@@ -165,8 +167,8 @@ def post_day(
     states = open_orders(now, planned=planned)
     frozen = frozen_packets(day)
     in_run = {order.pk for packet in frozen for order in packet.orders.all()}
-    ready = [s for s in states if s.is_ready and s.order.pk not in in_run]
-    packing = packets_for(now, ready, rules)
+    ready = [state for state in states if state.is_ready]
+    packing = packets_for(now, [s for s in ready if s.order.pk not in in_run], rules)
     run = PostRun.objects.filter(day=day).first()
     kinds = {fmt.code: fmt.kind for fmt in rules.prices.rules.formats}
     packets = (
@@ -183,11 +185,25 @@ def post_day(
         run=run,
         posted_today=posted_on(day),
         packing=packing,
+        doorsteps=doorsteps_of(
+            packets, packets_for(now, ready, rules) if frozen else packing
+        ),
         needed=needed_days(states, rules, now, in_run=in_run),
         problems=(*packing.problems, *run_problems(frozen, states)),
         packer=packer,
         rules=rules,
     )
+
+
+def doorsteps_of(
+    packets: Iterable[DayPacket], unprinted: Packing
+) -> tuple[Doorstep, ...]:
+    """Keep what would be joined were no slip printed yet, where it is joined indeed.
+
+    A printed packet does not keep the price that its orders would cost apart.
+    """
+    labels = {packet.label for packet in packets}
+    return tuple(one for one in unprinted.doorsteps if one.labels <= labels)
 
 
 def frozen_packets(day: date) -> list[Packet]:

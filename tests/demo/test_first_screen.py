@@ -126,7 +126,7 @@ def test_the_post_is_said_in_figures(demo):
     day = told(demo)
 
     assert day.sentence == "20 packets can go today, and 7 orders need you."
-    assert day.next.words == "Print today's slips"
+    assert day.next.words == "Print today’s slips"
     post = day.section("post")
     assert post.heading == (
         "28 open orders. 21 are ready, in 20 packets "
@@ -140,6 +140,21 @@ def test_the_post_is_said_in_figures(demo):
         "one parcel at £4.30 instead of £8.60.",
         "L-0459 has the same surname at another address: not joined.",
     ]
+
+
+def test_what_is_said_of_the_post_stays_said_when_the_slips_are_printed(demo):
+    before = said(told(demo).section("post"))
+    desk.make_post_run(
+        the_day(demo).day,
+        packets=the_day(demo).new_figures,
+        request_id=act("print the run"),
+        now=demo,
+    )
+
+    day = told(demo)
+
+    assert said(day.section("post")) == before
+    assert day.next.words == "Deal with L-0433"
 
 
 def test_seven_orders_need_her_and_each_says_why(demo):
