@@ -231,13 +231,19 @@ def _tonight_sum(facts: Facts, raw: int) -> tuple[SumLine, ...]:
 
 
 def _owned_sum(facts: Facts) -> tuple[SumLine, ...]:
+    tray = facts.to_look_at_home
     return _running(
         [
             ("On the shelf", facts.on_the_shelf, ""),
-            ("in the returns tray", facts.to_look_at_home, ""),
-            *((f"at {place}", count, "") for place, count in facts.elsewhere),
+            *([("in the returns tray", tray, "")] if tray else []),
+            *((_at(place), count, "") for place, count in facts.elsewhere),
         ]
     )
+
+
+def _at(place: str) -> str:
+    """Name where it is; a place may carry the word in its name already."""
+    return f"at {place.removeprefix('At ')}"
 
 
 def _lapses(claims: Iterable[ClaimFact], raw: int) -> tuple[str, ...]:

@@ -35,7 +35,7 @@ class QuickListForm(StudioForm):
 
     lines = forms.CharField(
         label="One thing on a line: its name, a comma, how many",
-        help_text="Such as: Ringfence set, 9 in, 19. Or paste two columns.",
+        help_text="Such as: Template set, 9 in, 19. Or paste two columns.",
         required=False,
         max_length=60_000,
         widget=forms.Textarea(attrs={"rows": 8, "autocomplete": "off"}),

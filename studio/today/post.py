@@ -10,6 +10,7 @@ from django.urls import reverse
 from orders.models import Swap
 from orders.queries.open_orders import OrderState
 from orders.queries.post_day import PostDay
+from orders.queries.post_words import when
 from studio.days import show_clock
 from studio.money import show_pounds
 from studio.today.words import Said, Section, counted, in_a_row
@@ -62,10 +63,16 @@ def minutes_sentence(day: PostDay) -> str:
         f"; the counter closes at {show_clock(day.closes_at)}" if day.closes_at else ""
     )
     leave = f" Leave by {show_clock(day.leave_by)}." if day.leave_by else ""
+    start += on_its_day(day)
     return (
         f"{day.minutes} packing minutes: {who} starting at {start} ends by {end}"
         f"{closes}.{leave}"
     )
+
+
+def on_its_day(day: PostDay) -> str:
+    """Name the day of the collection where it is not today."""
+    return "" if when(day) == "today" else f" {when(day)}"
 
 
 def asked_section(day: PostDay, name: str) -> Section | None:

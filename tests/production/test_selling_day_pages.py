@@ -571,7 +571,7 @@ def test_a_take_list_for_a_fair_shows_what_the_web_asks(merle):
 
     words = words_of(page(merle, "selling_day_list", fair.pk, data={"as": "page"}))
 
-    assert "Take list: Spring fair" in words
+    assert "Take these to Spring fair." in words
     assert "RF-090 Ringfence set, 9 in 4 0 £21.00" in words
 
 
