@@ -14,6 +14,8 @@ from django.conf import settings
 from django.utils import timezone
 from hypothesis import settings as chance
 
+from tests.journeys.chromium import browser  # noqa: F401
+
 # The morning on which the demo's clock stands.
 MORNING = datetime(2027, 3, 3, 8, 30, tzinfo=ZoneInfo("Europe/London"))
 

@@ -25,6 +25,7 @@ FLAGS = [
     f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
 ]
 
+
 @pytest.fixture(scope="session")
 def browser():
     """Start Chromium once; without it each journey is skipped and says so."""

@@ -4,6 +4,7 @@ import re
 from collections import Counter, deque
 from dataclasses import dataclass
 
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import QueryDict
 from django.test import Client
 from django.urls import Resolver404, resolve, reverse
@@ -15,6 +16,10 @@ from studio.models import Person, WorkSession
 from tests.factories.production import new_id
 from tests.studio.test_access import addresses
 
+SHOP_FILE = b"""Reference,Bought by,Sent to,Thing,Pieces,Each,When
+M-1,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1,13.50,02/03/2027
+M-2,Ivo Larkmere,"9 Sallow Lane, Marrowick, ZY4 7TQ",RF-090,2,21.00,02/03/2027
+"""
 HREF = re.compile(r'<a [^>]*?href="(/[^"#]*)')
 # Where pages of one address differ by what they show, more than one is looked at.
 SEVERAL = {
@@ -60,6 +65,7 @@ def begun_with():
         ("inventory:item_show", "RF-090"),
         ("inventory:item_shape", "A425"),
         ("inventory:item_way_add", "RF-090"),
+        ("inventory:item_contents", "FB-07"),
         ("inventory:item_look", "RF-090"),
         ("inventory:item_show", "A425"),
         ("inventory:claim_slip", hold.pk),
@@ -82,11 +88,25 @@ def begun_with():
             Batch.objects.filter(kind=Batch.Kind.MAKING_UP).latest("pk").pk,
         ),
     ]
-    return [reverse(name, args=args) for name, *args in parts]
+    return [file_that_waits(), *(reverse(name, args=args) for name, *args in parts)]
+
+
+def file_that_waits():
+    """Send a shop's file whose columns nobody has matched yet."""
+    sent = {"request_id": new_id(), "file": SimpleUploadedFile("shop.csv", SHOP_FILE)}
+    return client_of("owner").post(reverse("orders:files"), sent).headers["Location"]
+
+
+@dataclass(frozen=True)
+class Found:
+    """The pages somebody can come to, and the links that did not open."""
+
+    role: str
+    pages: list
+    refused: list
 
 
 def pages_of(role, *, first=()):
-    """Return the pages somebody can come to, and the addresses that refused them."""
     client = client_of(role)
     waiting, seen, counted = deque([*first, "/"]), set(), Counter()
     pages, refused = [], []
@@ -107,7 +127,7 @@ def pages_of(role, *, first=()):
                 paper = is_paper(answer)
                 pages.append(Page(name, as_page(url) if paper else url, role, paper))
                 waiting.extend(links(answer))
-    return pages, refused
+    return Found(role, pages, refused)
 
 
 def links(answer):
@@ -115,8 +135,9 @@ def links(answer):
 
 
 def name_of(url):
+    path = re.split("[?#]", url)[0]
     try:
-        return resolve(url.partition("?")[0]).view_name
+        return resolve(path).view_name
     except Resolver404:
         return ""
 

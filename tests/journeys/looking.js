@@ -61,10 +61,9 @@
         broken: axeSays(found),
         headings: [...document.querySelectorAll("h1")].map(words),
         words: [document.title, document.body.innerText, ...spoken()].join("\n"),
-        slips: document.querySelectorAll(".new-page, .halves").length,
         is_told_off: document.querySelector("main [role=alert]") !== null,
       };
     },
     width: () => ({ small: small(), sideways: sideways() }),
   };
-})
+})()

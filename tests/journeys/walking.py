@@ -24,7 +24,6 @@ class Seen:
 
     page: Page
     html_bytes: int = 0
-    slips: int = 0
     rules_passed: int = 0
     broken: list = field(default_factory=list)
     headings: list = field(default_factory=list)
@@ -76,12 +75,12 @@ class Walker:
         self.seen.html_bytes = len(answer.body())
 
     def write_down(self, widths):
-        found = self.tab.evaluate(f"({LOOK}).page()", RULES)
+        found = self.tab.evaluate(f"({LOOK}).page", RULES)
         for name, value in found.items():
             setattr(self.seen, name, value)
         for width in widths:
             self.width(width)
-            at_width = self.tab.evaluate(f"({LOOK}).width()")
+            at_width = self.tab.evaluate(f"({LOOK}).width")
             if at_width["sideways"]:
                 self.seen.sideways[width] = at_width["sideways"]
             if width == PHONE:
