@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.conf import settings
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
@@ -137,8 +136,5 @@ def first_piece(runs: Sequence[CardRun]) -> FirstPiece | None:
 
 def phone_address(session: WorkSession, studio: StudioSettings | None) -> str:
     """Return the short address of the phone page, under the name that stays the same."""
-    host = (studio.host_name if studio else "") or "localhost"
-    scheme, usual = ("https", 443) if settings.HTTPS else ("http", 80)
-    door = "" if usual == settings.PORT else f":{settings.PORT}"
     path = reverse("production:cutting_short", args=[session.pk])
-    return f"{scheme}://{host}{door}{path}"
+    return printing.lasting_address(studio.host_name if studio else "", path)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gc
 import mimetypes
+import socket
 import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -256,6 +257,18 @@ def paper_response(
             request, template, {**context, "paper_title": title}, why=str(missing)
         )
     return pdf_response(pdf, filename)
+
+
+def lasting_address(host_name: str, path: str) -> str:
+    """Return the address that a QR code on paper holds, for years if need be.
+
+    The owner's name for this computer comes first; without one the computer's own
+    name, which does not change with its number and which the studio answers to.
+    """
+    scheme, usual = ("https", 443) if settings.HTTPS else ("http", 80)
+    host = host_name or f"{socket.gethostname()}.local"
+    port = "" if usual == settings.PORT else f":{settings.PORT}"
+    return f"{scheme}://{host}{port}{path}"
 
 
 def qr_path(text: str) -> SafeString:

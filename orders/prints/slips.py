@@ -13,7 +13,6 @@ from datetime import date, datetime
 from itertools import zip_longest
 from typing import Literal
 
-from django.conf import settings
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
@@ -122,11 +121,8 @@ def packet_url(studio: StudioSettings | None, packet: Packet) -> str:
 
     It holds the code and nothing of the customer.
     """
-    scheme, usual = ("https", 443) if settings.HTTPS else ("http", 80)
-    host = (studio.host_name if studio else "") or "localhost"
-    port = "" if usual == settings.PORT else f":{settings.PORT}"
     path = reverse("orders:packet_find", args=[packet.short_code])
-    return f"{scheme}://{host}{port}{path}"
+    return printing.lasting_address(studio.host_name if studio else "", path)
 
 
 def slips_of(what: Printable, now: datetime) -> list[Slip]:

@@ -1,5 +1,6 @@
 """After a session: what it came to, what is short, and the card that went before it."""
 
+import socket
 from datetime import date, datetime
 from io import BytesIO
 
@@ -170,7 +171,8 @@ def test_the_card_opens_as_a_page_and_leads_to_the_phone(client):
     short = client.get(f"/b/{session.pk}/")
 
     html = card.content.decode()
-    assert f"localhost:8321/b/{session.pk}/" in html
+    name = socket.gethostname()
+    assert f"{name}.local:8321/b/{session.pk}/" in html
     assert html.count('class="tick"') == 5
     assert short["Location"] == f"/bench/cutting/{session.pk}/"
 

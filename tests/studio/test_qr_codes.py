@@ -1,10 +1,13 @@
 """A QR code is drawn whole, in few strokes, and safely."""
 
 import re
+import socket
+from urllib.parse import urlsplit
 
 import segno
 
 from studio import printing
+from studio.settings import own_addresses
 
 
 def modules_of(svg):
@@ -62,3 +65,27 @@ def test_words_in_a_qr_code_cannot_break_out_of_the_drawing():
 
     assert "<script>" not in svg
     assert "&quot;&gt;&lt;script&gt;" in svg
+
+
+def test_a_code_on_paper_holds_the_name_that_the_owner_gave(settings):
+    settings.PORT = 8321
+
+    address = printing.lasting_address("loft.local", "/p/CDFGHJ")
+
+    assert address == "http://loft.local:8321/p/CDFGHJ"
+
+
+def test_without_such_a_name_the_computers_own_is_on_paper_and_is_answered_to(settings):
+    address = printing.lasting_address("", "/p/CDFGHJ")
+
+    host = urlsplit(address).hostname
+    assert host == f"{socket.gethostname()}.local".lower()
+    assert host in [name.lower() for name in own_addresses()]
+
+
+def test_behind_https_the_usual_door_is_left_out_of_the_address(settings):
+    settings.HTTPS, settings.PORT = True, 443
+
+    address = printing.lasting_address("studio.example", "/b/7/")
+
+    assert address == "https://studio.example/b/7/"
