@@ -167,7 +167,7 @@ def test_the_list_of_faults_leads_to_each_box_and_takes_the_keys():
 
     assert 'role="alert" tabindex="-1" autofocus' in html
     assert "Two things need a look." in plain(html)
-    assert '<a href="#id_count">How many sets: Write it in figures' in html
+    assert '<a class="alone" href="#id_count">How many sets: Write it in figures' in html
 
 
 def test_a_form_without_faults_raises_no_alarm():
