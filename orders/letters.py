@@ -29,6 +29,22 @@ class LetterFacts:
     collect_at: str = ""
 
 
+TITLES = frozenset(
+    {"mr", "mrs", "ms", "miss", "mx", "dr", "prof", "rev", "sir", "lady"}
+)
+
+
+def called(name: str) -> str:
+    """Say how a letter begins: the first name, or the title and the surname.
+
+    Common practice: “Dear Wren” to Wren Tolley, “Dear Mrs Tolley” to Mrs W. Tolley.
+    """
+    words = name.split()
+    if len(words) > 1 and words[0].rstrip(".").lower() in TITLES:
+        return f"{words[0]} {words[-1]}"
+    return words[0] if words else ""
+
+
 def letter(facts: LetterFacts) -> str:
     """Write a short letter: greeting, what is the matter, and who signs."""
     body = {

@@ -26,7 +26,10 @@ LARGEST_COUNT = 99_999
 _PLAIN_REQUIRED = forms.Field.default_error_messages["required"]
 
 _WHOLE = re.compile(r"[0-9]{1,9}|[0-9]{1,3}(,[0-9]{3})+")
-_CLOCK = re.compile(r"(?P<hour>[0-9]{1,2})[:.](?P<minute>[0-9]{2})")
+_CLOCK = re.compile(
+    r"(?P<hour>[0-9]{1,2})([:.](?P<minute>[0-9]{2}))?\s*(?P<half>[ap])\.?m\.?"
+    r"|(?P<hour24>[0-9]{1,2})[:.](?P<minute24>[0-9]{2})"
+)
 _STALE_PAGE = "This page cannot be sent as it is. Open it again and send it from there."
 
 
@@ -185,14 +188,27 @@ class ClockUnreadable(StudioError):
         super().__init__(f"“{typed}” is not a time of day. Write it like 16:45.")
 
 
+def hour_of(found: re.Match[str]) -> int:
+    """Return the hour; `time` refuses one that no clock shows."""
+    if not found["half"]:
+        return int(found["hour24"])
+    hour = int(found["hour"])
+    if not 1 <= hour <= 12:
+        return -1
+    return hour % 12 + (12 if found["half"] == "p" else 0)
+
+
 class ClockField(TypedField):
-    """A time of day as typed, on the clock of twenty-four hours."""
+    """A time of day as typed: on the clock of twenty-four hours, or with am and pm."""
 
     def read(self, typed: str) -> time:
-        found = _CLOCK.fullmatch(typed)
-        if found is None or int(found["hour"]) > 23 or int(found["minute"]) > 59:
+        found = _CLOCK.fullmatch(typed.strip().lower())
+        if found is None:
             raise ClockUnreadable(typed)
-        return time(int(found["hour"]), int(found["minute"]))
+        try:
+            return time(hour_of(found), int(found["minute"] or found["minute24"] or 0))
+        except ValueError:
+            raise ClockUnreadable(typed) from None
 
     def show(self, value: Any) -> str:
         return str(value.isoformat("minutes"))

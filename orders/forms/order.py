@@ -11,6 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from inventory.models import Item, Outlet
+from inventory.queries.search import items_like
 from orders.actions import AskedLine, AskedOrder, Buyer
 from orders.addresses import Address, parse_one_line
 from orders.models import Order
@@ -19,6 +20,7 @@ from studio.forms import ClockField, CountField, DayField, PoundsField, StudioFo
 
 LINES_AT_FIRST = 4
 MOST_LINES = 60
+MOST_MEANT = 3
 PAID_WORDS = [
     (Order.Paid.PAID, "It is paid."),
     (Order.Paid.AWAITED, "Payment is awaited; hold the goods for a week."),
@@ -68,6 +70,15 @@ def item_of(typed: str, items: Mapping[str, Item]) -> Item | None:
     by_name = {item.name.casefold(): item for item in items.values()}
     by_code = {code.casefold(): item for code, item in items.items()}
     return by_code.get(tidy) or by_name.get(tidy) or by_code.get(first)
+
+
+def meant_words(typed: str, items: Mapping[str, Item]) -> str:
+    """Offer what a scrap may mean; to guess could send the wrong goods."""
+    among = Item.objects.filter(pk__in=[item.pk for item in items.values()])
+    meant = items_like(typed, among).order_by("name", "code")[: MOST_MEANT + 1]
+    if not 0 < len(meant) <= MOST_MEANT:
+        return "Choose one from the list."
+    return f"Did you mean {' or '.join(f'{one.code} ({one.name})' for one in meant)}?"
 
 
 class OrderForm(StudioForm):
@@ -202,7 +213,7 @@ class LineForm(forms.Form):
         found = item_of(typed, self.items)
         if found is None:
             raise ValidationError(
-                f"There is no item like “{typed[:60]}”. Choose one from the list.",
+                f"There is no item like “{typed[:60]}”. {meant_words(typed, self.items)}",
                 code="no-item",
             )
         return found
@@ -270,6 +281,16 @@ class LineForms:
     def are_valid(self) -> bool:
         # Each is asked, so that every line shows what is wrong with it.
         return False not in {form.is_valid() for form in self.forms}
+
+    @property
+    def errors(self) -> list[tuple[str, str, str]]:
+        """Return what is wrong on each line: its box, its number and the sentence."""
+        return [
+            (form[name].id_for_label, f"Line {place}", str(sentence))
+            for place, form in enumerate(self.forms, start=1)
+            for name, sentences in form.errors.items()
+            for sentence in sentences
+        ]
 
     @property
     def used(self) -> list[LineForm]:

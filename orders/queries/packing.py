@@ -110,18 +110,33 @@ class Doorstep:
 
 
 @dataclass(frozen=True)
+class Unmeasured:
+    """Goods whose packed size or weight nobody has written, and who waits for it."""
+
+    item: Item
+    numbers: tuple[str, ...]
+
+    @property
+    def sentence(self) -> str:
+        return (
+            f"{in_a_row(list(self.numbers))} cannot be planned: {self.item.code} "
+            f"({self.item.name}) has no packed size or weight yet."
+        )
+
+
+@dataclass(frozen=True)
 class Packing:
     packets: tuple[PlannedPacket, ...]
     doorsteps: tuple[Doorstep, ...] = ()
     too_late: tuple[TooLate, ...] = ()
-    problems: tuple[str, ...] = ()
+    unmeasured: tuple[Unmeasured, ...] = ()
 
 
 def packets_for(
     now: datetime, ready: Iterable[OrderState], rules: PostRules
 ) -> Packing:
     """Plan the packets of ready orders for the next collection."""
-    measured, problems = parted_by_measures(ready)
+    measured, unmeasured = parted_by_measures(ready)
     in_time, too_late = parted_by_time(measured, rules, now)
     packets: list[PlannedPacket] = []
     doorsteps: list[Doorstep] = []
@@ -132,26 +147,22 @@ def packets_for(
             replace(one, apart=tuple(not_joined(group, in_time)))
             for one in together.doorsteps
         ]
-    return Packing(tuple(packets), tuple(doorsteps), tuple(too_late), tuple(problems))
+    return Packing(tuple(packets), tuple(doorsteps), tuple(too_late), tuple(unmeasured))
 
 
 def parted_by_measures(
     ready: Iterable[OrderState],
-) -> tuple[list[OrderState], list[str]]:
-    """Leave out orders with a thing nobody has measured, and say which."""
+) -> tuple[list[OrderState], list[Unmeasured]]:
+    """Leave out orders with a thing nobody has measured, and say which things."""
     measured: list[OrderState] = []
-    problems: list[str] = []
+    waiting: dict[Item, dict[str, None]] = defaultdict(dict)
     for state in ready:
         lacking = [line.sends for line, _ in state.sending if not is_measured(line)]
-        if lacking:
-            problems.append(
-                f"{state.number} cannot be planned: {lacking[0].code} "
-                f"({lacking[0].name}) has no packed size or weight yet. "
-                "Measure one and enter it on its page."
-            )
-        else:
+        for item in lacking:
+            waiting[item][state.number] = None
+        if not lacking:
             measured.append(state)
-    return measured, problems
+    return measured, [Unmeasured(item, tuple(who)) for item, who in waiting.items()]
 
 
 def is_measured(line: OrderLine) -> bool:

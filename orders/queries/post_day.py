@@ -19,6 +19,7 @@ from orders.queries.packing import (
     PlannedPacket,
     PostRules,
     TooLate,
+    Unmeasured,
     label_of,
     packets_for,
 )
@@ -142,6 +143,10 @@ class PostDay:
         return self.packing.too_late
 
     @property
+    def unmeasured(self) -> tuple[Unmeasured, ...]:
+        return self.packing.unmeasured
+
+    @property
     def new_figures(self) -> tuple[PacketFigures, ...]:
         """Return what `make_post_run` has to freeze, in order of work."""
         return tuple(one.planned.figures for one in self.packets if one.planned)
@@ -189,7 +194,7 @@ def post_day(
             packets, packets_for(now, ready, rules) if frozen else packing
         ),
         needed=needed_days(states, rules, now, in_run=in_run),
-        problems=(*packing.problems, *run_problems(frozen, states)),
+        problems=tuple(run_problems(frozen, states)),
         packer=packer,
         rules=rules,
     )

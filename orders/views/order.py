@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 from orders.actions.asking import address_of
 from orders.addresses import label_lines, postcode_warning
 from orders.backlog import WayOut, long_stop_sentence, ways_out
-from orders.letters import About, LetterFacts, letter
+from orders.letters import About, LetterFacts, called, letter
 from orders.models import Order, Question
 from orders.queries.choices import rest_leaves, short_order
 from orders.queries.open_orders import OrderState, state_of_order
@@ -103,7 +103,7 @@ def letter_of(
     return letter(
         LetterFacts(
             about=about,
-            first_name=(order.customer.name.split() or [""])[0],
+            first_name=called(order.customer.name),
             number=order.number,
             signed_by=studio.name if studio else "",
             missing=tuple(short.item.name for short in state.short),

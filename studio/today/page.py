@@ -6,7 +6,9 @@ from datetime import datetime
 
 from django.urls import reverse
 
+from inventory.models import Item
 from orders.errors import NoCounter, NoFormats
+from orders.queries.packing import Unmeasured
 from orders.queries.post_day import PostDay, post_day
 from orders.queries.post_words import when
 from production.models import SellingDay
@@ -29,6 +31,7 @@ def today_at(now: datetime, *, studio: StudioSettings, name: str) -> Today:
         post.asked_section(day, name),
         post.short_section(day),
         post.refunds_section(),
+        post.unmeasured_section(day),
         post.stops_section(day),
         *bench_sections(days, now, studio),
     ]
@@ -56,7 +59,9 @@ def opening(day: PostDay) -> str:
         return "No order is open. Nothing has to be posted."
     going, waiting = len(day.packets), len(day.waiting)
     if not going:
-        return f"{counted(len(day.states), 'order')} are open and none can go yet."
+        if len(day.states) == 1:
+            return "1 order is open and cannot go yet."
+        return f"{len(day.states)} orders are open and none can go yet."
     start = f"{counted(going, 'packet')} can go"
     start += f" {when(day)}"
     if not waiting:
@@ -78,10 +83,20 @@ def next_action(day: PostDay) -> Next:
         )
     if day.packets:
         return Next("Pack what is printed", post.minutes_sentence(day), url)
+    if day.unmeasured:
+        return measuring(day.unmeasured[0])
     return Next(
         "Take an order in",
         "Nothing waits to be posted.",
         reverse("orders:orders"),
+    )
+
+
+def measuring(one: Unmeasured) -> Next:
+    return Next(
+        f"Measure {one.item.name}",
+        one.sentence,
+        reverse("inventory:item_edit", args=[one.item.code]),
     )
 
 
@@ -98,6 +113,25 @@ def slips_why(day: PostDay) -> str:
     return f"{why} Leave by {show_clock(day.leave_by)}{post.on_its_day(day)}."
 
 
+def begun_words(name: str) -> str:
+    """Say how far a new studio has come."""
+    things = Item.objects.count()
+    if not things:
+        return f"Tell it what is on your shelves, {name}."
+    return f"{counted(things, 'thing')} in the book; next comes the post, {name}."
+
+
+def first_step(missing: NoCounter | NoFormats) -> Next:
+    """Goods come first; then what the post still lacks."""
+    if Item.objects.exists():
+        return Next(missing.mended_words, str(missing), reverse(missing.mended_at))
+    return Next(
+        "Write down what you have",
+        "One line each is enough: what it is and how many.",
+        reverse("inventory:quick_entry"),
+    )
+
+
 def without_post(
     missing: NoCounter | NoFormats,
     now: datetime,
@@ -108,12 +142,8 @@ def without_post(
     """Return the day of a studio whose post is not set up yet."""
     sections = bench_sections(bench.coming_days(now), now, studio)
     return Today(
-        sentence=f"{studio.name} is open. Tell it what is on your shelves, {name}.",
-        next=Next(
-            "Write down what you have",
-            "One line each is enough: what it is and how many.",
-            reverse("inventory:quick_entry"),
-        ),
+        sentence=f"{studio.name} is open. {begun_words(name)}",
+        next=first_step(missing),
         sections=(
             Section(
                 "post",

@@ -26,7 +26,7 @@ KINDS = (
 def going_section(day: PostDay) -> Section:
     """Say how many orders can go, in how many packets, for how much and how long."""
     heading = (
-        f"{counted(len(day.states), 'open order')}. {len(day.ready)} are ready, "
+        f"{counted(len(day.states), 'open order')}. {counted_are(len(day.ready))} ready, "
         f"in {counted(len(day.packets), 'packet')}{kinds_words(day)}."
     )
     url = reverse("orders:post")
@@ -39,6 +39,10 @@ def going_section(day: PostDay) -> Section:
             *(Said(sentence) for sentence in day.not_joined),
         ]
     return Section("post", heading, tuple(said))
+
+
+def counted_are(number: int) -> str:
+    return "1 is" if number == 1 else f"{number} are"
 
 
 def kinds_words(day: PostDay) -> str:
@@ -177,6 +181,25 @@ def refunds_section() -> Section | None:
 
 def refund_words(pence: int) -> str:
     return f"{pence}p" if pence < 100 else show_pounds(pence)
+
+
+def unmeasured_section(day: PostDay) -> Section | None:
+    """Name the goods that nobody has measured; each leads to where it is written."""
+    if not day.unmeasured:
+        return None
+    return Section(
+        "unmeasured",
+        "Some goods must be measured before they can be posted.",
+        tuple(
+            Said(
+                f"{one.sentence} Measure one, packed, and write it down.",
+                reverse("inventory:item_edit", args=[one.item.code]),
+                one.item.code,
+            )
+            for one in day.unmeasured
+        ),
+        is_seen=True,
+    )
 
 
 def stops_section(day: PostDay) -> Section | None:

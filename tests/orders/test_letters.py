@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from orders.letters import LetterFacts, letter
+from orders.letters import LetterFacts, called, letter
 
 FACTS = {"first_name": "Bettina", "number": "L-0433", "signed_by": "The loft"}
 
@@ -49,3 +49,19 @@ def test_several_missing_things_are_listed():
     assert "of your order L-0433, A, B and C are not here yet." in body(
         "short", missing=("A", "B", "C")
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "begins"),
+    [
+        ("Wren Tolley", "Wren"),
+        ("Mrs Wren Tolley", "Mrs Tolley"),
+        ("Dr. P. Ashby", "Dr. Ashby"),
+        ("Tolley", "Tolley"),
+        ("Lady", "Lady"),
+        ("", ""),
+    ],
+)
+def test_a_letter_calls_a_customer_as_an_envelope_would(name, begins):
+    """Common practice: a title goes with the surname."""
+    assert called(name) == begins

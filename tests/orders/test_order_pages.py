@@ -501,6 +501,17 @@ def test_what_cannot_be_right_is_said_and_what_was_typed_is_kept(owner, changed,
     assert Order.objects.count() == 0
 
 
+def test_a_scrap_of_a_name_is_answered_with_what_it_may_mean(owner):
+    a_set(held=5)
+
+    page = words_of(type_in(owner, **{"line0-item": "set 090"}))
+
+    assert not Order.objects.exists()
+    said = "There is no item like “set 090”. Did you mean RF-090 (Set RF-090)?"
+    assert page.count(said) == 2
+    assert f'<a class="alone" href="#id_line0-item">Line 1: {said}</a>' in page
+
+
 def test_an_order_number_known_already_is_refused_at_its_box(owner):
     an_order((a_set(held=5), 1), number="T-1")
 

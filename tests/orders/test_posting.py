@@ -285,7 +285,19 @@ def test_goods_nobody_measured_are_named_and_the_other_packets_go(post):
     day = post_day(MORNING)
 
     assert labels(day) == [(1, "L-2")]
-    assert day.problems == (
-        "L-1 cannot be planned: NEW-1 (Set NEW-1) has no packed size or weight yet. "
-        "Measure one and enter it on its page.",
-    )
+    assert [one.sentence for one in day.unmeasured] == [
+        "L-1 cannot be planned: NEW-1 (Set NEW-1) has no packed size or weight yet."
+    ]
+
+
+def test_goods_nobody_measured_are_named_once_for_all_that_wait_for_them(post):
+    first, second = a_set("NEW-1", grams=None), a_set("NEW-2", grams=None)
+    an_order((first, 1), (second, 1), number="L-1")
+    an_order((first, 1), number="L-2")
+
+    day = post_day(MORNING)
+
+    assert [(one.item.code, one.numbers) for one in day.unmeasured] == [
+        ("NEW-1", ("L-1", "L-2")),
+        ("NEW-2", ("L-1",)),
+    ]

@@ -96,7 +96,9 @@ def test_money_below_nought_is_refused_unless_the_box_allows_it():
     assert loss.cleaned_data["box"] == -50
 
 
-@pytest.mark.parametrize("typed", ["24:00", "12:60", "quarter past", "1645"])
+@pytest.mark.parametrize(
+    "typed", ["24:00", "12:60", "quarter past", "1645", "13pm", "0am", "12"]
+)
 def test_a_time_that_no_clock_shows_is_refused(typed):
     assert error_of(ClockField(), typed) == [
         f"“{typed}” is not a time of day. Write it like 16:45."
