@@ -13,6 +13,7 @@ from django.template.loader import render_to_string
 from django.test import RequestFactory
 from django.urls import include, path
 
+from studio.models import Person
 from studio.templatetags import studio_format, studio_selvedge
 from tests.conftest import MORNING
 
@@ -167,7 +168,9 @@ def test_the_list_of_faults_leads_to_each_box_and_takes_the_keys():
 
     assert 'role="alert" tabindex="-1" autofocus' in html
     assert "Two things need a look." in plain(html)
-    assert '<a class="alone" href="#id_count">How many sets: Write it in figures' in html
+    assert (
+        '<a class="alone" href="#id_count">How many sets: Write it in figures' in html
+    )
 
 
 def test_a_form_without_faults_raises_no_alarm():
@@ -282,13 +285,17 @@ def test_undo_is_sent_with_its_own_number():
 def test_the_demo_says_what_its_clock_shows_and_how_to_move_it():
     html = render_to_string(
         "studio/_clock_banner.html",
-        {"today": date(2027, 3, 3), "now": MORNING},
+        {
+            "today": date(2027, 3, 3),
+            "now": MORNING,
+            "person": Person(role=Person.Role.OWNER),
+        },
         request=RequestFactory().get("/goods/?q=9"),
     )
 
     moves = re.findall(r'name="to" value="([^"]*)"', html)
     assert "The demo’s clock stands at Wed 3 March 2027, 08:30." in plain(html)
-    assert moves == ["08:30", "12:10", "18:00", "19:15", "next-morning"]
+    assert moves == ["08:30", "12:10", "18:00", "19:15", "next-morning", "start"]
     assert 'name="next" value="/goods/?q=9"' in html
 
 
