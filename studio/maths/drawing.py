@@ -1,4 +1,4 @@
-"""Drawings of template sets, sheets and blocks, to scale.
+"""Drawings of template sets and sheets, to scale.
 
 All pieces of one set are drawn to one common scale. The stitched line inside a piece
 is the sewing line, a quarter inch in. Everything can be told apart without colour.
@@ -12,7 +12,6 @@ from fractions import Fraction
 from typing import Literal
 
 from studio.maths import shapes, svg
-from studio.maths.blocks import Block
 from studio.maths.shapes import QUARTER_INCH, Point
 from studio.maths.sheet_layout import Placement, Sheet
 from studio.maths.surds import Surd
@@ -26,10 +25,6 @@ GLASS = "#cfe0e6"
 EDGE = "#1c2858"
 BEVEL = "#7f93ab"
 STITCH = "#9c2a24"
-DARK = "#2a3a7c"
-LIGHT = "#f3ecdc"
-MIDDLE = "#a9b4cc"
-TONES = {"dark": DARK, "light": LIGHT, "middle": MIDDLE}
 SHEET_TONES = ("#fdfbf5", "#cfe0e6", "#a9c3cf", "#e9dcc0", "#d3c3a2")
 
 Corner = Literal["start", "middle", "end"]
@@ -121,22 +116,6 @@ def beaker_svg(
     return template_set_svg(title, [piece], size_px)
 
 
-def block_svg(title: str, block: Block, size_px: int = SIZE_PX) -> str:
-    """Draw a block in dark, middle and light."""
-    step = Fraction(BOX - 2 * MARGIN, block.steps)
-    body = (
-        svg.mark("path", d=_grid_path(patch.corners, step), fill=TONES[patch.tone])
-        for patch in block.patches
-    )
-    return svg.picture(
-        title,
-        f"The {block.name} block, {len(block.patches)} patches.",
-        [svg.group(body, stroke=EDGE, stroke_width=1, stroke_linejoin="round")],
-        box=(BOX, BOX),
-        size_px=(size_px, size_px),
-    )
-
-
 def sheet_svg(
     title: str, sheet: Sheet, placements: Sequence[Placement], width_px: int = 600
 ) -> str:
@@ -196,14 +175,6 @@ def _sheet_label(one: Placement) -> str:
         size,
         text_anchor="middle",
     )
-
-
-def _grid_path(corners: Sequence[Spot], step: Fraction) -> str:
-    spots = (
-        f"{svg.plain(x * step + MARGIN)} {svg.plain(y * step + MARGIN)}"
-        for x, y in corners
-    )
-    return f"M{'L'.join(spots)}Z"
 
 
 def _arranged(

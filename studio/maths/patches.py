@@ -1,285 +1,297 @@
-"""Patches and the ways to make them: what to cut, what it gives, what to trim to.
+"""The patches that blocks are made of, by name, and the ways to make each.
 
-F is the finished unit, W × h a finished goose (W = 2h), B a finished block; inches,
-quarter-inch seam.
-
-    square, bar                  each side + 1/2
-    half-square triangle         F + 7/8, two at a time; 2F + 1 3/4, eight at a time
-    quarter-square triangle      F + 1 1/4, two at a time
-    four geese at a time         one square W + 1 1/4, four squares h + 7/8
-
-Three ways to cut. EXACT takes the geometry of `studio.maths.shapes`, rounded outward
-to 0.001 mm. TRADE takes the constants above, which are a hair large. OVERSIZE cuts
-larger still and says what to trim to. Sources: common practice, and the printed
-charts named beside the worked examples.
+A patch has slots, each of which takes a role of cloth, an outline for its box (a
+square, two steps by one, or any bar), and its ways, the usual one first. The sizes
+are in `studio.maths.patch`; nothing here adds or rounds.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from enum import Enum
 from fractions import Fraction
+from functools import cache, partial
+from typing import Literal
 
 from studio.errors import StudioError
-from studio.maths import shapes
-from studio.maths.shapes import QUARTER_INCH, ROOT_2, Measure
-from studio.maths.surds import Surd, as_surd
+from studio.maths.finished_sizes import checked_finished
+from studio.maths.patch import (
+    eight_points,
+    faces,
+    framed,
+    geese,
+    halves,
+    plain,
+    quarters,
+)
+from studio.maths.patch.recipe import USUAL, Face, Making, Recipe
 
-TWO_SEAMS = 2 * QUARTER_INCH
-EIGHTH = Fraction(1, 8)
-# A quilter's eye and ruler: less than this over an eighth is that eighth.
-RULER_TOLERANCE = Fraction(3, 1000)
-
-HALF_SQUARE_OVERSIZE = Fraction(1)
-QUARTER_SQUARE_OVERSIZE = Fraction(3, 2)
-
-Size = tuple[Fraction, Fraction]
-
-
-class Cutting(Enum):
-    """The way to round a cut size."""
-
-    EXACT = "exact"
-    TRADE = "trade"
-    OVERSIZE = "oversize"
+Way = Callable[[Fraction, Fraction, Making], Recipe]
+Box = Literal["square", "two by one", "any"]
 
 
-class SizeImpossible(StudioError):
-    """A finished size that no patch can have."""
+class PatchUnknown(StudioError):
+    """A name that no patch has."""
 
-    def __init__(self, inches: Fraction) -> None:
-        self.inches = inches
-        super().__init__(inches)
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(name)
 
     def __str__(self) -> str:
-        return "A finished size is above nought. Write how large the patch ends up."
+        known = ", ".join(PATCHES)
+        return f"“{self.name}” is no patch known here. Write one of: {known}."
+
+
+class WayUnknown(StudioError):
+    """A way that a patch is not made in."""
+
+    def __init__(self, patch: Patch, way: str) -> None:
+        self.patch = patch
+        self.way = way
+        super().__init__(patch, way)
+
+    def __str__(self) -> str:
+        known = ", ".join(self.patch.way_names)
+        return f"“{self.way}” is no way to make a {self.patch.name}. Choose one of: {known}."
+
+
+class BoxUnfit(StudioError):
+    """A patch in a box that it does not fill."""
+
+    def __init__(self, patch: Patch, width: Fraction, height: Fraction) -> None:
+        self.patch = patch
+        self.width = width
+        self.height = height
+        super().__init__(patch, width, height)
+
+    def __str__(self) -> str:
+        needs = {
+            "square": "as wide as it is high",
+            "two by one": "twice as wide as it is high",
+        }
+        return (
+            f"The {self.patch.name} is {needs[self.patch.box]} before it is turned. "
+            f"Here it is {self.width} by {self.height} steps."
+        )
 
 
 @dataclass(frozen=True)
-class Piece:
-    """So many pieces of one name and cut size, in inches."""
+class Patch:
+    """One kind of patch.
+
+    ``turns_over`` says that turning it half round swaps its two slots, so that both
+    come from the same batch.
+    """
 
     name: str
-    count: int
-    width_inches: Fraction
-    height_inches: Fraction
+    slots: tuple[str, ...]
+    box: Box
+    layout: Callable[[Fraction, Fraction], tuple[Face, ...]]
+    ways: tuple[tuple[str, Way], ...]
+    turns_over: bool = False
+
+    @property
+    def way_names(self) -> tuple[str, ...]:
+        return tuple(name for name, _ in self.ways)
+
+    def checked_box(self, width: Fraction, height: Fraction) -> None:
+        """Refuse a box that the patch cannot fill."""
+        times = {"square": 1, "two by one": 2}.get(self.box)
+        if times is not None and width != times * height:
+            raise BoxUnfit(self, width, height)
+
+    def recipe(
+        self,
+        width_inches: Fraction,
+        height_inches: Fraction,
+        making: Making = USUAL,
+        way: str = "",
+    ) -> Recipe:
+        """Give the recipe at a finished size, in the usual way unless one is named."""
+        self.checked_box(width_inches, height_inches)
+        for name, make in self.ways:
+            if way in ("", name):
+                return make(width_inches, height_inches, making)
+        raise WayUnknown(self, way)
 
 
-@dataclass(frozen=True)
-class Recipe:
-    """One way to make a unit: its pieces, how many units they give, how large raw.
-
-    ``trim_inches`` is the size to trim each unit to, and None where nothing is over.
-    """
-
-    unit: str
-    method: str
-    cutting: Cutting
-    pieces: tuple[Piece, ...]
-    units: int
-    raw_inches: Size
-    trim_inches: Size | None = None
+def _square(make: Callable[[Fraction, Making], Recipe]) -> Way:
+    return lambda width, height, making: make(width, making)
 
 
-def square(finished_inches: Fraction) -> Recipe:
-    """Cut one plain square."""
-    return bar(finished_inches, finished_inches, unit="square")
+def _by_height(make: Callable[[Fraction, Making], Recipe]) -> Way:
+    return lambda width, height, making: make(height, making)
 
 
-def bar(width_inches: Fraction, height_inches: Fraction, unit: str = "bar") -> Recipe:
-    """Cut one plain rectangle."""
-    raw = _raw(width_inches, height_inches)
-    return Recipe(unit, "one", Cutting.TRADE, (Piece(unit, 1, *raw),), 1, raw)
+SQUARE = Patch("square", ("cloth",), "square", faces.whole, (("cut", plain.bar),))
+BAR = Patch("bar", ("cloth",), "any", faces.whole, (("cut", plain.bar),))
+RAILS = Patch(
+    "rails", ("outer", "inner"), "square", faces.rails, (("sewn", plain.rails),)
+)
+FOUR_PATCH = Patch(
+    "four-patch",
+    ("first", "second"),
+    "square",
+    faces.four_patch,
+    (("squares", _square(plain.four_patch)),),
+)
+NINE_PATCH = Patch(
+    "nine-patch",
+    ("first", "second"),
+    "square",
+    faces.nine_patch,
+    (
+        ("squares", _square(plain.nine_patch)),
+        ("strips without waste", _square(plain.nine_patch_from_strips)),
+    ),
+)
+HALF = Patch(
+    "half-square triangle",
+    ("upper left", "lower right"),
+    "square",
+    faces.half,
+    (
+        ("two at a time", _square(halves.two_at_a_time)),
+        ("four at a time", _square(halves.four_at_a_time)),
+        ("eight at a time", _square(halves.eight_at_a_time)),
+        ("cut triangles", _square(halves.cut_triangles)),
+    ),
+    turns_over=True,
+)
+HOURGLASS = Patch(
+    "hourglass",
+    ("above and below", "sides"),
+    "square",
+    faces.quarters,
+    (
+        ("two at a time", _square(quarters.hourglass)),
+        ("cut triangles", _square(quarters.cut_quarters)),
+    ),
+    turns_over=True,
+)
+THREE_TRIANGLES = Patch(
+    "three triangles",
+    ("half", "right quarter", "lower quarter"),
+    "square",
+    faces.three_triangles,
+    (("cut triangles", _square(quarters.three_triangles)),),
+)
+PIECED_TRIANGLE = Patch(
+    "pieced triangle",
+    ("large", "odd", "small"),
+    "square",
+    faces.pieced_triangle,
+    (("cut triangles", _square(quarters.pieced_triangle)),),
+)
+GEESE = Patch(
+    "flying geese",
+    ("goose", "sky"),
+    "two by one",
+    faces.geese,
+    (
+        ("four at a time", _by_height(geese.four_at_a_time)),
+        ("stitch and flip", _by_height(geese.stitch_and_flip)),
+        ("cut triangles", _by_height(geese.cut_triangles)),
+        ("two squares", _by_height(geese.two_squares)),
+    ),
+)
+DIAMOND = Patch(
+    "diamond in a square",
+    ("centre", "corners"),
+    "square",
+    faces.diamond,
+    (
+        ("triangles", _square(framed.diamond)),
+        ("stitch and flip", _square(framed.diamond_flipped)),
+        ("two from one square of each", _square(framed.diamond_from_one_square)),
+    ),
+)
+ECONOMY = Patch(
+    "economy",
+    ("centre", "inner", "outer"),
+    "square",
+    faces.economy,
+    (("triangles", _square(framed.economy)),),
+)
+EIGHT_POINTS = Patch(
+    "eight-point star",
+    ("diamond", "second diamond", "ground"),
+    "square",
+    eight_points.layout,
+    (("diamonds", _square(eight_points.eight_point_star)),),
+)
 
 
-def half_squares_two(
-    finished_inches: Fraction,
-    cutting: Cutting = Cutting.TRADE,
-    oversize_inches: Fraction = HALF_SQUARE_OVERSIZE,
+@cache
+def flipped_corners(share: Fraction = framed.THIRD, corners: int = 4) -> Patch:
+    """Give a base with corners flipped, whose legs are this share of its width."""
+    return Patch(
+        "snowball" if corners == 4 else "flipped top corners",
+        ("base", "corners"),
+        "any",
+        partial(_flipped_faces, share, corners),
+        (("stitch and flip", partial(_flipped_recipe, share, corners)),),
+    )
+
+
+def _flipped_faces(
+    share: Fraction, corners: int, width: Fraction, height: Fraction
+) -> tuple[Face, ...]:
+    return faces.snowball(width, height, width * share, corners)
+
+
+def _flipped_recipe(
+    share: Fraction,
+    corners: int,
+    width: Fraction,
+    height: Fraction,
+    making: Making,
 ) -> Recipe:
-    """Sew one light and one dark square either side of a diagonal: two units."""
-    side = _cut(finished_inches, shapes.HALF_SQUARE_LEG, cutting, oversize_inches)
-    return _from_two_squares("half-square triangle", finished_inches, cutting, side, 2)
+    return framed.flipped_corners(width, height, width * share, corners, making)
 
 
-def half_squares_eight(
-    finished_inches: Fraction,
-    cutting: Cutting = Cutting.TRADE,
-    oversize_inches: Fraction = HALF_SQUARE_OVERSIZE,
+SNOWBALL = flipped_corners()
+LOBE = flipped_corners(framed.THIRD, 2)
+
+PATCHES = {
+    patch.name: patch
+    for patch in (
+        SQUARE,
+        BAR,
+        RAILS,
+        FOUR_PATCH,
+        NINE_PATCH,
+        HALF,
+        HOURGLASS,
+        THREE_TRIANGLES,
+        PIECED_TRIANGLE,
+        GEESE,
+        DIAMOND,
+        ECONOMY,
+        SNOWBALL,
+        LOBE,
+        EIGHT_POINTS,
+    )
+}
+
+
+def patch_named(name: str) -> Patch:
+    """Find a patch by its name, however it is spaced or capitalised."""
+    found = PATCHES.get(" ".join(name.lower().split()))
+    if found is None:
+        raise PatchUnknown(name.strip())
+    return found
+
+
+def recipe(
+    name: str,
+    width_inches: Fraction,
+    height_inches: Fraction,
+    making: Making = USUAL,
+    way: str = "",
 ) -> Recipe:
-    """Sew both diagonals of one light and one dark square: eight units."""
-    growth = _growth(shapes.HALF_SQUARE_LEG, cutting, oversize_inches)
-    side = shapes.rounded_outward(2 * (_checked(finished_inches) + growth))
-    return _from_two_squares("half-square triangle", finished_inches, cutting, side, 8)
-
-
-def quarter_squares_two(
-    finished_inches: Fraction,
-    cutting: Cutting = Cutting.TRADE,
-    oversize_inches: Fraction = QUARTER_SQUARE_OVERSIZE,
-) -> Recipe:
-    """Sew two half-square units across: two hourglass units."""
-    long_side = shapes.QUARTER_SQUARE_LONG_SIDE
-    side = _cut(finished_inches, long_side, cutting, oversize_inches)
-    unit = "quarter-square triangle"
-    return _from_two_squares(unit, finished_inches, cutting, side, 2)
-
-
-def geese_four(height_inches: Fraction, cutting: Cutting = Cutting.TRADE) -> Recipe:
-    """Sew four sky squares to one goose square: four geese, twice as wide as high.
-
-    Oversize makes the sky squares larger by an eighth and keeps the goose square,
-    which is what the printed charts do.
-    """
-    width = 2 * height_inches
-    plain = Cutting.TRADE if cutting is Cutting.OVERSIZE else cutting
-    goose = _cut(width, shapes.QUARTER_SQUARE_LONG_SIDE, plain, Fraction(0))
-    sky = _cut(height_inches, shapes.HALF_SQUARE_LEG, cutting, HALF_SQUARE_OVERSIZE)
-    raw = _raw(width, height_inches)
-    return Recipe(
-        "flying geese",
-        "four at a time",
-        cutting,
-        (Piece("goose square", 1, goose, goose), Piece("sky square", 4, sky, sky)),
-        4,
-        raw,
-        None if cutting is Cutting.EXACT else raw,
-    )
-
-
-def goose_flipped(height_inches: Fraction) -> Recipe:
-    """Flip two squares over the corners of one rectangle: one goose, no rounding."""
-    raw = _raw(2 * height_inches, height_inches)
-    sky = _raw(height_inches, height_inches)
-    pieces = (Piece("goose rectangle", 1, *raw), Piece("sky square", 2, *sky))
-    return Recipe("flying geese", "stitch and flip", Cutting.TRADE, pieces, 1, raw)
-
-
-def square_in_square_flipped(block_inches: Fraction) -> Recipe:
-    """Flip four corner squares over one base square."""
-    raw = _raw(block_inches, block_inches)
-    corner = _raw(block_inches / 2, block_inches / 2)
-    pieces = (
-        Piece("base square", 1, *raw),
-        Piece("corner square, flipped", 4, *corner),
-    )
-    unit = "square in a square"
-    return Recipe(unit, "stitch and flip", Cutting.TRADE, pieces, 1, raw)
-
-
-def square_in_square(
-    block_inches: Fraction, cutting: Cutting = Cutting.TRADE
-) -> Recipe:
-    """Sew four half-square triangles round one centre, which is never cut small."""
-    exact_centre = _checked(block_inches) * ROOT_2 / 2 + TWO_SEAMS
-    exact = cutting is Cutting.EXACT
-    centre = (
-        shapes.rounded_outward(exact_centre) if exact else on_the_ruler(exact_centre)
-    )
-    half = block_inches / 2
-    corner = _cut(half, shapes.HALF_SQUARE_LEG, cutting, HALF_SQUARE_OVERSIZE)
-    pieces = (
-        Piece("centre square", 1, centre, centre),
-        Piece("corner square, cut once", 2, corner, corner),
-    )
-    raw = _raw(block_inches, block_inches)
-    trim = None if exact else raw
-    unit = "square in a square"
-    return Recipe(unit, "triangles", cutting, pieces, 1, raw, trim)
-
-
-def setting_triangles(block_inches: Fraction) -> Recipe:
-    """Cut the triangles that set blocks on point: four sides and two corners.
-
-    The trade constants are added to the exact diagonal, then the eighth above taken.
-    """
-    diagonal = _checked(block_inches) * ROOT_2
-    side = on_the_ruler(diagonal + _growth(shapes.QUARTER_SQUARE_LONG_SIDE))
-    corner = on_the_ruler(diagonal / 2 + _growth(shapes.HALF_SQUARE_LEG))
-    pieces = (
-        Piece("side-triangle square, cut twice", 1, side, side),
-        Piece("corner-triangle square, cut once", 2, corner, corner),
-    )
-    raw = _raw(block_inches, block_inches)
-    return Recipe("setting triangles", "on point", Cutting.TRADE, pieces, 1, raw)
-
-
-def sawtooth_star_flipped(block_inches: Fraction) -> Recipe:
-    """Cut one sawtooth star on a grid of four, with stitch-and-flip geese."""
-    grid = block_inches / 4
-    goose, sky = goose_flipped(grid).pieces
-    points = (
-        Piece("goose rectangle", 4, goose.width_inches, goose.height_inches),
-        Piece("star-point square, flipped", 8, sky.width_inches, sky.height_inches),
-    )
-    return _star(block_inches, "stitch-and-flip geese", Cutting.TRADE, points)
-
-
-def sawtooth_star(block_inches: Fraction, cutting: Cutting = Cutting.TRADE) -> Recipe:
-    """Cut one sawtooth star on a grid of four, with its geese made four at a time."""
-    goose, sky = geese_four(block_inches / 4, cutting).pieces
-    points = (
-        goose,
-        Piece("star-point square", 4, sky.width_inches, sky.height_inches),
-    )
-    return _star(block_inches, "four-at-a-time geese", cutting, points)
-
-
-def on_the_ruler(exact_inches: Surd) -> Fraction:
-    """Give the next eighth up, unless the eighth below is as good by eye."""
-    return (exact_inches - RULER_TOLERANCE).rounded_up(EIGHTH)
-
-
-def _star(
-    block: Fraction, method: str, cutting: Cutting, points: tuple[Piece, ...]
-) -> Recipe:
-    centre = _raw(block / 2, block / 2)
-    corner = _raw(block / 4, block / 4)
-    pieces = (
-        Piece("centre square", 1, *centre),
-        Piece("corner square", 4, *corner),
-        *points,
-    )
-    return Recipe("sawtooth star", method, cutting, pieces, 1, _raw(block, block))
-
-
-def _from_two_squares(
-    unit: str, finished: Fraction, cutting: Cutting, side: Fraction, units: int
-) -> Recipe:
-    pieces = (
-        Piece("light square", 1, side, side),
-        Piece("dark square", 1, side, side),
-    )
-    method = {2: "two at a time", 8: "eight at a time"}[units]
-    raw = _raw(finished, finished)
-    trim = None if cutting is Cutting.EXACT else raw
-    return Recipe(unit, method, cutting, pieces, units, raw, trim)
-
-
-def _cut(
-    finished: Fraction, measure: Measure, cutting: Cutting, oversize: Fraction
-) -> Fraction:
-    growth = _growth(measure, cutting, oversize)
-    return shapes.rounded_outward(_checked(finished) + growth)
-
-
-def _growth(
-    measure: Measure,
-    cutting: Cutting = Cutting.TRADE,
-    oversize: Fraction = HALF_SQUARE_OVERSIZE,
-) -> Surd:
-    if cutting is Cutting.OVERSIZE:
-        return as_surd(oversize)
-    if cutting is Cutting.TRADE and measure.trade_inches is not None:
-        return as_surd(measure.trade_inches)
-    return measure.growth()
-
-
-def _raw(width: Fraction, height: Fraction) -> Size:
-    return _checked(width) + TWO_SEAMS, _checked(height) + TWO_SEAMS
-
-
-def _checked(finished: Fraction) -> Fraction:
-    if finished <= 0:
-        raise SizeImpossible(finished)
-    return finished
+    """Give the recipe of a patch at a size as a maker asks for it, all checked."""
+    patch = patch_named(name)
+    for side in (width_inches, height_inches):
+        checked_finished(patch.name, side, making.ruler)
+    return patch.recipe(width_inches, height_inches, making, way)

@@ -35,8 +35,13 @@ class Surd:
     def __rsub__(self, other: Surd | Fraction | int) -> Surd:
         return as_surd(other) - self
 
-    def __mul__(self, times: Fraction | int) -> Surd:
-        return _gathered((root, count * times) for root, count in self.terms)
+    def __mul__(self, times: Surd | Fraction | int) -> Surd:
+        return _gathered(
+            term
+            for one in self.terms
+            for other in as_surd(times).terms
+            for term in _product(one, other).terms
+        )
 
     __rmul__ = __mul__
 
@@ -83,6 +88,11 @@ def _gathered(terms: Iterable[tuple[int, Fraction]]) -> Surd:
     for root, count in terms:
         counts[root] = counts.get(root, Fraction(0)) + count
     return Surd(tuple(sorted((n, count) for n, count in counts.items() if count)))
+
+
+def _product(one: tuple[int, Fraction], other: tuple[int, Fraction]) -> Surd:
+    outside, inside = _without_squares(one[0] * other[0])
+    return Surd(((inside, outside * one[1] * other[1]),))
 
 
 def _without_squares(number: int) -> tuple[int, int]:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 from xml.etree import ElementTree
 
 import pytest
 
 from studio.lengths import parse_length
-from studio.maths import blocks, drawing, sheet_layout
+from studio.maths import drawing, sheet_layout
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -46,8 +45,6 @@ DRAWINGS = {
     "ringfence set": ringfence_set(),
     "beaker": beaker(),
     "sheet": full_sheet(),
-    "sandglass block": drawing.block_svg("Sandglass", blocks.SANDGLASS),
-    "ringfence block": drawing.block_svg("Ringfence", blocks.RINGFENCE),
 }
 ALL = pytest.mark.parametrize("drawn", DRAWINGS.values(), ids=DRAWINGS.keys())
 
@@ -163,27 +160,6 @@ def test_a_sheet_shows_every_piece_it_was_given():
 
     assert labels == ["SQ350"] * 24
     assert "24 SQ350 on a sheet of 600 × 400 mm." in full_sheet()
-
-
-@pytest.mark.parametrize(
-    ("block", "tones"),
-    [
-        (blocks.SANDGLASS, {"dark": Fraction(1, 2), "light": Fraction(1, 2)}),
-        (
-            blocks.RINGFENCE,
-            {"middle": Fraction(1), "dark": Fraction(4), "light": Fraction(4)},
-        ),
-    ],
-    ids=["sandglass", "ringfence"],
-)
-def test_the_patches_cover_the_block_without_overlap(block, tones):
-    """Areas in grid squares, worked by hand: 1 for Sandglass, 9 for Ringfence."""
-    covered = {}
-    for patch in block.patches:
-        covered[patch.tone] = covered.get(patch.tone, 0) + area(list(patch.corners))
-
-    assert covered == tones
-    assert sum(covered.values()) == block.steps**2
 
 
 def test_words_in_a_label_cannot_break_the_drawing():

@@ -1,0 +1,111 @@
+"""Three kinds of size that are never mixed, and numbers that say where they are from.
+
+    exact    a sum of roots, as geometry gives it: 3½ + ¼√2 in
+    trade    what a quilter reads off a ruler and cuts: 3⅞ in
+    cutter   millimetres for a machine, outward to 0.001 mm: 97.882 mm
+
+No kind can be added to another by accident: each is a type of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from studio.lengths import show_inches, show_millimetres, to_mm
+from studio.maths import shapes
+from studio.maths.metric import INCH, Ruler
+from studio.maths.shapes import Measure
+from studio.maths.surds import Surd
+
+
+@dataclass(frozen=True)
+class ExactSize:
+    """A size of geometry."""
+
+    inches: Surd
+
+    def __str__(self) -> str:
+        places = self.inches.nearest(Fraction(1, 10_000))
+        about = f", about {places.numerator / places.denominator:.4f} in"
+        plain = all(root == 1 for root, _ in self.inches.terms)
+        return f"{show_surd(self.inches)} in exactly{'' if plain else about}"
+
+
+@dataclass(frozen=True)
+class TradeSize:
+    """A size that a quilter cuts by eye and ruler."""
+
+    inches: Fraction
+    ruler: Ruler = INCH
+
+    def __str__(self) -> str:
+        return f"{self.ruler.show(self.inches)} by the trade's constants"
+
+
+@dataclass(frozen=True)
+class CutterSize:
+    """A size for a machine, in thousandths of a millimetre rounded outward."""
+
+    millimetres: Fraction
+
+    def __str__(self) -> str:
+        return f"{show_millimetres(self.millimetres)} for the cutter"
+
+
+@dataclass(frozen=True)
+class TemplateSize:
+    """One measure of one template in all three forms, and how it came about."""
+
+    finished_inches: Fraction
+    measure: Measure
+    exact: ExactSize
+    trade: TradeSize
+    cutter: CutterSize
+
+    def __str__(self) -> str:
+        return (
+            f"{self.measure.shape.capitalize()}, {self.measure.measure}: "
+            f"{show_inches(self.finished_inches)} in finished gives {self.exact}; "
+            f"{self.trade}; {self.cutter}."
+        )
+
+
+def template_size(
+    finished_inches: Fraction, measure: Measure, ruler: Ruler = INCH
+) -> TemplateSize:
+    """Give the cut size of one measure, in its three forms."""
+    exact = finished_inches + measure.growth(ruler.seam_inches)
+    return TemplateSize(
+        finished_inches,
+        measure,
+        ExactSize(exact),
+        TradeSize(finished_inches + ruler.constant(measure), ruler),
+        CutterSize(to_mm(shapes.rounded_outward(exact))),
+    )
+
+
+def show_surd(value: Surd) -> str:
+    """Write a sum of roots as it stands: ``3½ + ¼√2``."""
+    if not value.terms:
+        return "0"
+    written = [
+        _term(root, count) if n == 0 else f"{_sign(count)} {_term(root, abs(count))}"
+        for n, (root, count) in enumerate(value.terms)
+    ]
+    return " ".join(written)
+
+
+def _sign(count: Fraction) -> str:
+    return "−" if count < 0 else "+"
+
+
+def _term(root: int, count: Fraction) -> str:
+    if root == 1:
+        return _fraction(count)
+    return f"{'' if count == 1 else _fraction(count)}√{root}"
+
+
+def _fraction(count: Fraction) -> str:
+    shown = show_inches(count)
+    return f"({count})" if "." in shown or "/" in shown else shown

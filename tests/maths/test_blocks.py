@@ -1,0 +1,390 @@
+"""Cutting lists of blocks against published ones, and areas against the block."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from studio.lengths import parse_length, show_inches
+from studio.maths import block_grids, block_stars, blocks, own_blocks
+from studio.maths.blocks import SizeUnkind
+from studio.maths.finished_sizes import SizeAbsurd, SizeImpossible, SizeTooFine
+from studio.maths.metric import METRIC, inch_ruler, redrafted
+from studio.maths.patch import eight_points, faces
+from studio.maths.patch.recipe import USUAL, Cutting, Making
+from studio.maths.patches import PatchUnknown
+from studio.maths.surds import Surd, as_surd
+from tests.maths import worked
+
+SIZES = st.integers(16, 240).map(lambda eighths: Fraction(eighths, 8))
+SEAMS = st.sampled_from(
+    [Fraction(1, 4), Fraction(3, 8), Fraction(15, 2) * Fraction(5, 127)]
+)
+EVERY_BLOCK = worked.BLOCKS | {
+    f"star {depth} deep": block_stars.sawtooth_star(depth) for depth in (3, 4, 7)
+}
+ALL = pytest.mark.parametrize("block", EVERY_BLOCK.values(), ids=EVERY_BLOCK)
+EXACT = Making(Cutting.EXACT)
+FLIPPED = {"flying geese": "stitch and flip"}
+
+
+def ways_of(row):
+    return dict(way.split("=") for way in row["ways"].split("; ") if way)
+
+
+@pytest.mark.parametrize(
+    "row",
+    worked.rows("trade_blocks.csv"),
+    ids=lambda r: f"{r['block']} {r['finished']} {r['ways']} {r['cutting']}",
+)
+def test_a_cutting_list_is_the_published_one(row):
+    block, making = worked.BLOCKS[row["block"]], worked.making_of(row)
+
+    listed = blocks.cut_list(block, parse_length(row["finished"]), making, ways_of(row))
+
+    assert worked.cut(listed) == worked.pieces(row["pieces"])
+
+
+@ALL
+@settings(max_examples=10)
+@given(finished=SIZES)
+def test_the_patches_cover_the_block_at_every_size(block, finished):
+    step = finished / block.across
+
+    covered = sum((faces.area(one.corners) for one in block.faces()), Surd()) * step**2
+
+    assert covered == as_surd(finished * block.height_inches(finished))
+
+
+@ALL
+@settings(max_examples=10)
+@given(finished=SIZES, seam=SEAMS)
+def test_the_units_sewn_together_give_the_block_back(block, finished, seam):
+    """Raw sizes less two seams, laid on the grid, cover the block once; from memory."""
+    making = Making(Cutting.EXACT, inch_ruler(seam))
+
+    sewn = [
+        unit.number
+        * (recipe.raw_inches[0] - 2 * seam)
+        * (recipe.raw_inches[1] - 2 * seam)
+        for unit, recipe in blocks.recipes(block, finished, making)
+    ]
+
+    assert sum(sewn) == finished * block.height_inches(finished)
+
+
+@ALL
+def test_what_is_cut_covers_the_block_and_its_seams(block):
+    """A wrong count would leave less cloth than the block has."""
+    finished = 12 * block.across
+    area = finished * block.height_inches(finished)
+
+    listed = blocks.cut_list(block, finished, EXACT, number=2)
+
+    cloth = sum(piece.cloth_square_inches for piece in listed)
+    assert 2 * area < cloth < 2 * area * Fraction(7, 4)
+
+
+@ALL
+def test_no_two_patches_of_a_block_lie_on_one_another(block):
+    cells = block.cells
+
+    for n, one in enumerate(cells):
+        for other in cells[:n]:
+            assert (
+                one.x >= other.x + other.width
+                or other.x >= one.x + one.width
+                or one.y >= other.y + other.height
+                or other.y >= one.y + one.height
+            )
+
+
+def test_the_eight_point_star_covers_its_block_exactly():
+    """Areas in sums of roots, worked exactly: eight diamonds, four squares, four
+    triangles make B²."""
+    block = Fraction(12)
+
+    covered = sum(
+        (faces.area(points) for _, points in eight_points.corners(block)), Surd()
+    )
+
+    assert covered == as_surd(block**2)
+    assert len(eight_points.corners(block)) == 16
+
+
+def test_the_eight_point_star_is_cut_as_the_book_has_it():
+    """Eight-pointed-star chapter of a block-drafting book: 12 in, strip 3; strict
+    round-up for the corner, 4.015 to 4⅛."""
+    listed = blocks.cut_list(block_stars.eight_point_star(), Fraction(12))
+
+    strips, corner, side = listed[:2], listed[2], listed[3]
+
+    assert {show_inches(strip.height_inches) for strip in strips} == {"3"}
+    assert (corner.count, show_inches(corner.width_inches)) == (4, "4⅛")
+    assert (side.count, show_inches(side.width_inches)) == (1, "6¼")
+
+
+def test_the_book_gives_a_six_inch_star_a_corner_of_1_7574():
+    """Eight-pointed-star chapter of a block-drafting book: 6 ÷ 3.414 = 1.7574."""
+    edge = eight_points.edge(Fraction(6))
+
+    assert edge.nearest(Fraction(1, 1000)) == Fraction("1.757")
+
+
+def test_a_star_of_half_the_size_fits_the_centre_exactly():
+    """Common practice."""
+    whole, small = block_stars.sawtooth_star(2), block_stars.sawtooth_star()
+
+    inner = [one for one in whole.cells if 1 <= one.x < 3 and 1 <= one.y < 3]
+
+    assert sum(one.width * one.height for one in inner) == 4
+    assert len(inner) == len(small.cells)
+    assert worked.cut(blocks.cut_list(whole, Fraction(8)))[:1] == worked.pieces(
+        "1 × 1 1/2 × 1 1/2"
+    )
+
+
+def test_every_star_in_a_star_has_cloths_of_its_own():
+    roles = block_stars.sawtooth_star(4).roles
+
+    assert [role for role in roles if "point" in role] == [
+        "fourth point",
+        "third point",
+        "inner point",
+        "point",
+    ]
+    assert block_stars.sawtooth_star(8).roles[1] == "8th ground"
+
+
+def test_ten_friendship_stars_need_twenty_squares_of_each_cloth():
+    """Four units a star, two at a time: 40 ÷ 2, worked by hand."""
+    listed = blocks.cut_list(block_stars.friendship_star(), Fraction(6), number=10)
+
+    counts = {(p.role, p.name): p.count for p in listed}
+
+    assert counts["point", "triangle square"] == 20
+    assert counts["ground", "triangle square"] == 20
+    assert counts["ground", "square"] == 40
+
+
+def test_batches_are_shared_by_blocks():
+    """Three hourglass blocks are two pairs of squares, not three; worked by hand."""
+    listed = blocks.cut_list(block_grids.hourglass(), Fraction(6), number=3)
+
+    assert [piece.count for piece in listed] == [2, 2]
+
+
+@pytest.mark.parametrize(
+    ("block", "finished", "kind"),
+    [
+        ("nine-patch", "8", "7⅞ in and 8¼ in"),
+        ("churn dash", "10", "9¾ in and 10½ in"),
+        ("sawtooth star", "7 1/4", "7 in and 7½ in"),
+    ],
+)
+def test_an_unkind_size_is_named_with_the_kind_ones_near_it(block, finished, kind):
+    """Steps of ⅜, ¾ and ½ in keep every cut on an eighth; worked by hand."""
+    with pytest.raises(SizeUnkind) as refused:
+        blocks.cut_list(worked.BLOCKS[block], parse_length(finished))
+
+    assert f"The nearest kind sizes are {kind}." in str(refused.value)
+    assert "finer than ⅛ in" in str(refused.value)
+
+
+def test_the_sentence_about_an_unkind_size_names_the_piece():
+    with pytest.raises(SizeUnkind) as refused:
+        blocks.cut_list(block_grids.courthouse_steps(), Fraction(12))
+
+    assert str(refused.value) == (
+        "At 12 in the courthouse steps needs a square cut 2.9 in square, finer than "
+        "⅛ in. The nearest kind sizes are 11¼ in and 12½ in. Choose one, or exact sizes."
+    )
+
+
+def test_an_unkind_size_can_still_be_cut_exactly():
+    listed = blocks.cut_list(block_grids.nine_patch(), Fraction(8), EXACT)
+
+    assert {piece.width_inches for piece in listed} == {Fraction(19, 6)}
+
+
+@pytest.mark.parametrize("name", ["sawtooth star", "churn dash", "economy block"])
+@pytest.mark.parametrize("finished", ["6", "12"])
+def test_kind_sizes_are_kind(name, finished):
+    block = worked.BLOCKS[name]
+
+    for size in blocks.kind_sizes(block, parse_length(finished)):
+        sides = [p.width_inches * 8 for p in blocks.cut_list(block, size)]
+        assert {side.denominator for side in sides} == {1}
+
+
+def test_a_metric_star_is_redrafted_and_cut_in_centimetres():
+    """12 in to 30 cm, squares + 1.5, 3.5 and 2.5 cm: printed metric practice."""
+    metric = Making(ruler=METRIC)
+
+    listed = blocks.cut_list(
+        block_stars.sawtooth_star(), redrafted(Fraction(12)), metric
+    )
+
+    assert [METRIC.show(piece.width_inches) for piece in listed] == [
+        "16.5 cm",
+        "9 cm",
+        "18.5 cm",
+        "10 cm",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("finished", "error", "words"),
+    [
+        (Fraction(0), SizeImpossible, "how large the sawtooth star ends up"),
+        (Fraction(-8), SizeImpossible, "above nought"),
+        (Fraction(3000), SizeAbsurd, "The sawtooth star would be 3000 in finished"),
+        (Fraction(97, 32), SizeTooFine, "The sawtooth star falls between the marks"),
+    ],
+)
+def test_a_block_of_no_sensible_size_is_refused(finished, error, words):
+    with pytest.raises(error) as refused:
+        blocks.cut_list(block_stars.sawtooth_star(), finished)
+
+    assert words in str(refused.value)
+
+
+GATE = """
+Name: Garden gate
+Steps: 4 by 4
+square: ground at 1 1
+square: ground at 4 1
+square: ground at 4 4
+square: ground at 1 4
+flying geese: ground, point at 2 1, 2 by 1, turned 2
+flying geese: ground, point at 4 2, 1 by 2, turned 3
+flying geese: ground, point at 2 4, 2 by 1
+flying geese: ground, point at 1 2, 1 by 2, turned 1
+square: centre at 2 2, 2 by 2
+"""
+
+
+def test_an_own_block_written_as_lines_is_cut_like_the_same_star():
+    own = own_blocks.read_block(GATE)
+
+    listed = blocks.cut_list(own, Fraction(8), USUAL, FLIPPED)
+
+    star = blocks.cut_list(block_stars.sawtooth_star(), Fraction(8), USUAL, FLIPPED)
+    assert own.name == "Garden gate"
+    assert worked.cut(listed) == worked.cut(star)
+
+
+def test_an_own_block_can_come_as_a_mapping():
+    plan = {
+        "name": "Half and half",
+        "across": 2,
+        "down": 1,
+        "cells": [
+            {"patch": "square", "roles": ["dark"], "column": 1, "row": 1},
+            {
+                "patch": "half-square triangle",
+                "roles": ["dark", "light"],
+                "column": 2,
+                "row": 1,
+                "turn": 3,
+            },
+        ],
+    }
+
+    own = own_blocks.block_of(plan)
+
+    assert own.roles == ("dark", "light")
+    assert own.height_inches(Fraction(8)) == 4
+    assert own.cells[1].turn == 3
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "error", "words"),
+    [
+        (
+            "square: ground at 4 4",
+            "",
+            own_blocks.BlockGap,
+            "Nothing covers column 4, row 4. Put a patch at 4 4.",
+        ),
+        (
+            "square: ground at 4 4",
+            "square: ground at 4 3",
+            own_blocks.CellsOverlap,
+            "The square at 4 3 and the flying geese at 4 2 lie on one another.",
+        ),
+        (
+            "square: ground at 4 4",
+            "square: ground at 5 4",
+            own_blocks.CellOutside,
+            "The square at 5 4 reaches beyond the block, which is 4 by 4 steps.",
+        ),
+        (
+            "square: ground at 4 4",
+            "swan: ground at 4 4",
+            PatchUnknown,
+            "“swan” is no patch known here. Write one of: square, bar,",
+        ),
+        (
+            "square: ground at 4 4",
+            "square: ground, point at 4 4",
+            own_blocks.RolesUnfit,
+            "The square takes 1 role of cloth (cloth), and 2 are written.",
+        ),
+        (
+            "square: ground at 4 4",
+            "square ground 4 4",
+            own_blocks.BlockUnreadable,
+            "“square ground 4 4” cannot be read. Write a patch, its roles",
+        ),
+        (
+            "square: ground at 4 4",
+            "square: ground at 0 4",
+            own_blocks.BlockUnreadable,
+            "Columns and rows count from 1.",
+        ),
+        (
+            "square: ground at 4 4",
+            "square: ground at 4 4, turned 7",
+            own_blocks.BlockUnreadable,
+            "A turn is 0, 1, 2 or 3 quarters clockwise.",
+        ),
+        (
+            "Steps: 4 by 4",
+            "Steps: 99",
+            own_blocks.BlockUnreadable,
+            "A block here has 1 to 24 steps each way.",
+        ),
+        (
+            "Steps: 4 by 4",
+            "",
+            own_blocks.BlockUnreadable,
+            "Write how many steps it has",
+        ),
+    ],
+)
+def test_a_wrong_own_block_is_refused_by_name(line, instead, error, words):
+    with pytest.raises(error) as refused:
+        own_blocks.read_block(GATE.replace(line, instead))
+
+    assert words in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("plan", "words"),
+    [
+        ({"across": 1, "cells": "square"}, "Write a list of patches."),
+        ({"across": "two", "cells": []}, "Write a whole number for across."),
+        ({"across": 1, "cells": ["square"]}, "Write patch, roles, column and row."),
+        (
+            {"across": 1, "cells": [{"patch": "square", "roles": "dark"}]},
+            "Write its roles as a list.",
+        ),
+    ],
+)
+def test_a_wrong_mapping_is_refused_in_words(plan, words):
+    with pytest.raises(own_blocks.BlockUnreadable, match=words):
+        own_blocks.block_of(plan)
