@@ -33,8 +33,9 @@ THREADS = 4
 PORTS_TRIED = 10
 EVERYWHERE = "0.0.0.0"  # noqa: S104 - the bench phone reaches it over the home network
 LOOPBACK = "127.0.0.1"
-# Somewhat above the largest file that is taken, so that a page can say it is too big.
-BODY_LIMIT_BYTES = 4 * settings.UPLOAD_LIMIT_BYTES
+# Far above the largest file that is taken, so that a page can say it is too big, with
+# what else was typed kept; beyond this the server itself cuts off without a page.
+BODY_LIMIT_BYTES = 10 * settings.UPLOAD_LIMIT_BYTES
 
 Say = Callable[[str], None]
 

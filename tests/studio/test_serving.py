@@ -165,6 +165,27 @@ def test_the_server_does_not_say_what_it_is_and_refuses_a_strange_name(open_stud
     assert "Server" not in headers
 
 
+def test_a_file_of_50_mb_reaches_the_pages_that_can_say_it_is_too_big(open_studio):
+    address = open_studio[0]
+    head = (
+        b'--b\r\nContent-Disposition: form-data; name="file"; filename="a.csv"\r\n'
+        b"Content-Type: text/csv\r\n\r\n"
+    )
+    request = urllib.request.Request(  # noqa: S310 - the server started above
+        f"{address}/first-run/",
+        data=head + b"x" * 50 * 1024 * 1024 + b"\r\n--b--\r\n",
+        headers={"Content-Type": "multipart/form-data; boundary=b"},
+    )
+
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        opener.open(request)
+
+    with refused.value as answer:
+        # Django's own answer to a form without its token, not the server's 413.
+        assert answer.code == 403
+        assert b"Bench &amp; Post" in answer.read()
+
+
 def test_a_second_start_on_the_same_book_is_refused(open_studio):
     _address, _log, folder, _port = open_studio
 
