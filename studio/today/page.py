@@ -96,7 +96,7 @@ def measuring(one: Unmeasured) -> Next:
     return Next(
         f"Measure {one.item.name}",
         one.sentence,
-        reverse("inventory:item_edit", args=[one.item.code]),
+        post.measures_url(one),
     )
 
 

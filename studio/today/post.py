@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from orders.models import Swap
 from orders.queries.open_orders import OrderState
+from orders.queries.packing import Unmeasured
 from orders.queries.post_day import PostDay
 from orders.queries.post_words import when
 from studio.days import show_clock
@@ -183,6 +184,11 @@ def refund_words(pence: int) -> str:
     return f"{pence}p" if pence < 100 else show_pounds(pence)
 
 
+def measures_url(one: Unmeasured) -> str:
+    """Lead to the very boxes in which a packed size is written."""
+    return reverse("inventory:item_edit", args=[one.item.code]) + "#id_packed_length_mm"
+
+
 def unmeasured_section(day: PostDay) -> Section | None:
     """Name the goods that nobody has measured; each leads to where it is written."""
     if not day.unmeasured:
@@ -193,7 +199,7 @@ def unmeasured_section(day: PostDay) -> Section | None:
         tuple(
             Said(
                 f"{one.sentence} Measure one, packed, and write it down.",
-                reverse("inventory:item_edit", args=[one.item.code]),
+                measures_url(one),
                 one.item.code,
             )
             for one in day.unmeasured
