@@ -90,9 +90,9 @@ COLUMNS = (
     ),
     Column(
         "item",
-        "Item code",
+        "Item code or name",
         True,
-        ("item", "code", "product", "product code", "item number"),
+        ("item", "code", "product", "product code", "item number", "item name"),
     ),
     Column(
         "count",

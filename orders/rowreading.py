@@ -11,7 +11,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from typing import Literal, TypeVar
 
@@ -112,6 +112,7 @@ class HowToRead:
     day_order: DayOrder
     now: datetime
     item_codes: Collection[str]
+    item_names: Mapping[str, Collection[str]] = field(default_factory=dict)
 
     def cell(self, row: Mapping[str, str], key: str) -> str:
         return row.get(self.columns.get(key, ""), "").strip()
@@ -122,7 +123,7 @@ class HowToRead:
 
 def read_orders(table: FileTable, how: HowToRead) -> Reading:
     """Read all rows; an order with one bad row stays out whole."""
-    codes = {code.casefold(): code for code in how.item_codes}
+    codes = codes_by_word(how)
     refused: dict[int, str] = {}
     orders: dict[str, ReadOrder] = {}
     members: dict[str, list[FileLine]] = {}
@@ -233,6 +234,15 @@ def short_enough(how: HowToRead, row: Mapping[str, str], key: str) -> str:
             "Shorten it and send the file again."
         )
     return text
+
+
+def codes_by_word(how: HowToRead) -> dict[str, str]:
+    """Let an item be told by its code, or by a name that only one item has."""
+    by_name: dict[str, str] = {}
+    for name, codes in how.item_names.items():
+        if len(codes) == 1:
+            by_name[name.casefold()] = next(iter(codes))
+    return by_name | {code.casefold(): code for code in how.item_codes}
 
 
 def item_of(text: str, codes: Mapping[str, str]) -> str:

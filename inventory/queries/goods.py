@@ -12,6 +12,14 @@ from inventory.queries.balances import Held, held_by_item
 from inventory.queries.promises import can_promise_by_item, promises_of
 
 
+def codes_by_name(items: Iterable[Item]) -> dict[str, list[str]]:
+    """Return which codes go by each name, in small letters."""
+    codes: dict[str, list[str]] = {}
+    for item in items:
+        codes.setdefault(item.name.casefold(), []).append(item.code)
+    return codes
+
+
 @dataclass
 class Goods:
     """One row of the list; what takes longer to work out is filled in for one page."""

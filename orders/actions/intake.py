@@ -12,6 +12,7 @@ from django.conf import settings
 from django.db import transaction
 
 from inventory.models import Item, Outlet
+from inventory.queries.goods import codes_by_name
 from orders.actions.asked import AskedLine, AskedOrder, Buyer
 from orders.actions.taking import take_order
 from orders.filereading import (
@@ -106,6 +107,7 @@ def rows_of_run(
             day_order="ymd" if run.match.day_order == "ymd" else "dmy",
             now=now,
             item_codes=list(items),
+            item_names=codes_by_name(items.values()),
         ),
     )
     known = known_orders([order.number for order in reading.orders])

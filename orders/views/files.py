@@ -14,6 +14,7 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.models import Outlet
+from inventory.queries.goods import codes_by_name
 from orders import actions as desk
 from orders import waiting_files
 from orders.filereading import (
@@ -128,11 +129,13 @@ def preview_of(
 ) -> dict[str, Any]:
     """Read the first few rows as orders, as the choices stand now."""
     few = FileTable(table.headings, table.lines[:ROWS_SHOWN])
+    items = sold_items()
     how = HowToRead(
         columns=form.columns,
         day_order="ymd" if form["day_order"].value() == "ymd" else "dmy",
         now=request.now,
-        item_codes=[item.code for item in sold_items()],
+        item_codes=[item.code for item in items],
+        item_names=codes_by_name(items),
     )
     reading = read_orders(few, how)
     return {

@@ -139,7 +139,7 @@ def test_no_file_at_all_is_said(owner):
 def test_a_column_that_is_missing_is_named_and_nothing_goes_in(owner):
     page = take_in(owner, send(owner, [HEAD, ONE]), column_item="")
 
-    assert "Item code: an order cannot do without it." in words_of(page)
+    assert "Item code or name: an order cannot do without it." in words_of(page)
     assert (Order.objects.count(), FileMatch.objects.count()) == (0, 0)
 
 

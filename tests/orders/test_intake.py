@@ -123,7 +123,7 @@ def test_a_match_needs_every_column_an_order_cannot_do_without():
             "Web", outlet=an_outlet(), columns={"number": "Order"}, headings=["Order"]
         )
 
-    assert "Placed at, Item code, How many" in str(refused.value)
+    assert "Placed at, Item code or name, How many" in str(refused.value)
 
 
 def test_a_match_is_recognised_by_the_headings_and_saved_once_by_name():

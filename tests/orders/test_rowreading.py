@@ -29,6 +29,9 @@ GOOD = {
 }
 
 
+NAMES = {"ringed set": ["RF-090"], "tea towel": ["TT-1", "TT-2"], "sg-030": ["X"]}
+
+
 def read(*rows, columns=None, day_order="dmy"):
     rows = [GOOD | row for row in rows]
     more = {key: key for key in columns or ()}
@@ -38,13 +41,30 @@ def read(*rows, columns=None, day_order="dmy"):
         *("\t".join(row.get(h, "") for h in headings) for row in rows),
     ]
     table = read_file("a.tsv", "\n".join(lines).encode(), limit_bytes=10**6)
-    how = HowToRead(HEADINGS | more, day_order, NOW, ["RF-090", "SG-030"])
+    how = HowToRead(HEADINGS | more, day_order, NOW, ["RF-090", "SG-030"], NAMES)
     return read_orders(table, how)
 
 
 def only(reading):
     [order] = reading.orders
     return order
+
+
+@pytest.mark.parametrize(
+    ("typed", "code"),
+    [("Ringed Set", "RF-090"), ("rf-090", "RF-090"), ("SG-030", "SG-030")],
+)
+def test_an_item_is_told_by_its_code_or_by_a_name_only_it_has(typed, code):
+    """Common practice: a shop's file may tell goods by name alone."""
+    [line] = only(read({"Item": typed})).lines
+
+    assert line.item_code == code
+
+
+def test_a_name_that_two_items_share_tells_none_of_them():
+    [(_, reason)] = reasons(read({"Item": "Tea towel"}))
+
+    assert reason.startswith("There is no item with the code Tea towel.")
 
 
 def reasons(reading):
