@@ -44,6 +44,7 @@ class Corner(Enum):
     BLUNT = ROOT_2 - 1  # 135 degrees
     TWO_TO_ONE = (1 + ROOT_5) / 2  # 63.435 degrees, at the short leg
     ONE_TO_TWO = 2 + ROOT_5  # 26.565 degrees, at the long leg
+    TIP = as_surd(2)  # 53.130 degrees, of a triangle as high as its base
 
 
 @dataclass(frozen=True)
