@@ -1,0 +1,237 @@
+"""Linear and integer programs over strips, solved with HiGHS on one thread.
+
+    least  Σ price · slack   with  Σ a x + slack ≥ demand,  Σ x ≤ F for each height
+
+Everything that is proven is checked again in whole numbers by whoever asked: the
+figures in here are floating point and only ever suggestions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from random import Random
+
+import highspy
+import numpy as np
+
+from studio.maths.cutting.kinds import Strip
+
+Filling = tuple[int, tuple[int, ...]]
+EVER = highspy.kHighsInf
+SHAKEN = 0.01
+
+
+class StripProgram:
+    """The linear program over all strips seen so far; heights are free or given."""
+
+    def __init__(self, heights: Sequence[int], prices: Sequence[int]) -> None:
+        self.heights = heights
+        self.prices = prices
+        self.kinds = len(prices)
+        self.first_strip = self.kinds + len(heights)
+        self.strips: list[Strip] = []
+        self._row_of = {height: row for row, height in enumerate(heights)}
+        self._known: set[tuple[int, tuple[int, ...]]] = set()
+        self._solver = quiet_solver()
+        self._solver.setOptionValue("presolve", "off")
+        self._add_rows()
+
+    def add(self, strip: Strip) -> bool:
+        """Take in a strip; say whether it is a new one."""
+        counts = strip.counts(self.kinds)
+        if (strip.height, counts) in self._known:
+            return False
+        self._known.add((strip.height, counts))
+        rows = [kind for kind, count in enumerate(counts) if count]
+        values = [float(counts[kind]) for kind in rows]
+        rows.append(self.kinds + self._row_of[strip.height])
+        values.append(-1.0)
+        self._add_column(0.0, rows, values)
+        self.strips.append(strip)
+        return True
+
+    def want(self, demand: Sequence[int]) -> None:
+        """Set how many of each kind are wanted."""
+        for kind, count in enumerate(demand):
+            self._solver.changeRowBounds(kind, float(count), EVER)
+
+    def leave_heights_free(self) -> None:
+        """Ask for the least length, with so many strips as that takes."""
+        for kind in range(self.kinds):
+            self._solver.changeColCost(kind, float(self.prices[kind] * 1000))
+        for row, height in enumerate(self.heights):
+            self._solver.changeColCost(self.kinds + row, float(height))
+            self._solver.changeColBounds(self.kinds + row, 0.0, EVER)
+
+    def fix_heights(self, strips: Sequence[float]) -> None:
+        """Ask how much is missing when there are only so many strips of each height."""
+        for kind in range(self.kinds):
+            self._solver.changeColCost(kind, float(self.prices[kind]))
+        for row, count in enumerate(strips):
+            self._solver.changeColCost(self.kinds + row, 0.0)
+            self._solver.changeColBounds(self.kinds + row, float(count), float(count))
+
+    def shake(self, chance: Random) -> None:
+        """Let some strips cost a little, so that another answer comes out."""
+        self._price_strips([chance.random() * SHAKEN for _strip in self.strips])
+
+    def calm(self) -> None:
+        """Let strips cost nothing but their height again."""
+        self._price_strips([0.0] * len(self.strips))
+
+    def missing(self) -> float:
+        """Give the price of what is missing from the last answer."""
+        values = self._solver.getSolution().col_value
+        return sum(
+            price * value
+            for price, value in zip(self.prices, values[: self.kinds], strict=True)
+        )
+
+    def _price_strips(self, costs: list[float]) -> None:
+        first, many = self.first_strip, len(costs)
+        columns = places(range(first, first + many))
+        self._solver.changeColsCost(many, columns, numbers(costs))
+
+    def solve(self, seconds: float) -> bool:
+        """Solve it; say whether that was done in time."""
+        self._solver.setOptionValue("time_limit", _clock(self._solver) + seconds)
+        self._solver.run()
+        return bool(self._solver.getModelStatus() == highspy.HighsModelStatus.kOptimal)
+
+    @property
+    def value(self) -> float:
+        return float(self._solver.getInfo().objective_function_value)
+
+    def weights(self) -> tuple[list[float], list[float]]:
+        """Give what one more of each kind, and of each height, is worth."""
+        duals = list(self._solver.getSolution().row_dual)
+        return duals[: self.kinds], duals[self.kinds :]
+
+    def amounts(self) -> list[float]:
+        """Give how much of each strip is used, in order of ``strips``."""
+        return list(self._solver.getSolution().col_value)[self.first_strip :]
+
+    def _add_rows(self) -> None:
+        for _kind in self.prices:
+            self._solver.addRow(0.0, EVER, 0, NO_PLACES, NO_VALUES)
+        for _height in self.heights:
+            self._solver.addRow(0.0, EVER, 0, NO_PLACES, NO_VALUES)
+        for kind in range(self.kinds):
+            self._add_column(0.0, [kind], [1.0])
+        for row in range(len(self.heights)):
+            self._add_column(0.0, [self.kinds + row], [1.0])
+
+    def _add_column(
+        self, cost: float, rows: Sequence[int], values: Sequence[float]
+    ) -> None:
+        self._solver.addCol(cost, 0.0, EVER, len(rows), places(rows), numbers(values))
+
+
+class HeightProgram:
+    """The small program in fractions: strips of each height, under all cuts so far.
+
+    Its first columns are F, the strips of each height; the others are C, the strips
+    of that height or taller. Both may be held between bounds.
+    """
+
+    def __init__(self, heights: Sequence[int]) -> None:
+        self.rows = len(heights)
+        self._solver = quiet_solver()
+        self._solver.setOptionValue("presolve", "off")
+        for height in heights:
+            self._solver.addCol(float(height), 0.0, EVER, 0, NO_PLACES, NO_VALUES)
+        for row in range(self.rows):
+            self._solver.addCol(0.0, 0.0, EVER, 0, NO_PLACES, NO_VALUES)
+            taller = list(range(row, self.rows))
+            columns, values = [*taller, self.rows + row], [1.0] * len(taller) + [-1.0]
+            self._add_row(columns, values, 0.0, 0.0)
+        self._every = places(range(2 * self.rows))
+
+    def cut(self, values: Sequence[int], least: int) -> None:
+        """Take in that Σ values · F is at least so much."""
+        rows = [row for row, value in enumerate(values) if value]
+        scale = max(1.0, least / 100)
+        self._add_row(rows, [values[row] / scale for row in rows], least / scale, EVER)
+
+    def hold(self, low: np.ndarray, high: np.ndarray) -> None:
+        """Hold F and C between bounds."""
+        self._solver.changeColsBounds(len(self._every), self._every, low, high)
+
+    def solve(self) -> tuple[float, np.ndarray] | None:
+        """Give the least length and F with C, or None if there is none."""
+        self._solver.run()
+        if self._solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        value = float(self._solver.getInfo().objective_function_value)
+        return value, numbers(self._solver.getSolution().col_value)
+
+    def _add_row(
+        self, columns: Sequence[int], values: Sequence[float], low: float, high: float
+    ) -> None:
+        self._solver.addRow(
+            float(low), float(high), len(columns), places(columns), numbers(values)
+        )
+
+
+def choose_whole(
+    among: Sequence[Filling],
+    demand: Sequence[int],
+    numbers_of: dict[int, int],
+    seconds: float,
+) -> tuple[str, list[int]]:
+    """Cover the demand with whole strips, so many of each height.
+
+    Gives "found" and how many of each, "none" when these cannot do it, or "late".
+    """
+    solver = quiet_solver()
+    solver.setOptionValue("time_limit", max(seconds, 0.001))
+    row_of = {height: len(demand) + place for place, height in enumerate(numbers_of)}
+    for count in demand:
+        solver.addRow(float(count), EVER, 0, NO_PLACES, NO_VALUES)
+    for most in numbers_of.values():
+        solver.addRow(0.0, float(most), 0, NO_PLACES, NO_VALUES)
+    for height, counts in among:
+        rows = [kind for kind, count in enumerate(counts) if count]
+        values = [float(min(counts[kind], demand[kind])) for kind in rows] + [1.0]
+        rows.append(row_of[height])
+        top = float(numbers_of[height])
+        solver.addCol(0.0, 0.0, top, len(rows), places(rows), numbers(values))
+    every = places(range(len(among)))
+    whole = np.full(len(among), highspy.HighsVarType.kInteger)
+    solver.changeColsIntegrality(len(among), every, whole)
+    solver.run()
+    return _chosen(solver)
+
+
+def _chosen(solver: highspy.Highs) -> tuple[str, list[int]]:
+    status = solver.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        return "none", []
+    if status != highspy.HighsModelStatus.kOptimal:
+        return "late", []
+    return "found", [round(value) for value in solver.getSolution().col_value]
+
+
+def quiet_solver() -> highspy.Highs:
+    # The package's stub names no types for making one.
+    solver = highspy.Highs()  # type: ignore[no-untyped-call]
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("threads", 1)
+    return solver
+
+
+def places(values: Sequence[int]) -> np.ndarray:
+    return np.array(values, dtype=np.int32)
+
+
+def numbers(values: Sequence[float]) -> np.ndarray:
+    return np.array(values, dtype=np.float64)
+
+
+def _clock(solver: highspy.Highs) -> float:
+    """Give the solver's own clock, which runs on over all its runs."""
+    return float(solver.getRunTime())
+
+
+NO_PLACES = places(())
+NO_VALUES = numbers(())

@@ -1,0 +1,161 @@
+"""The most that one strip can hold in 2E and 2N, for every strip height at once.
+
+    V_h(w) = most of Σ w_i a_i with Σ width_i a_i ≤ width of the cloth, a_i ≤ limit_i
+
+a bounded knapsack in whole numbers (from memory: Gilmore and Gomory 1965). A piece
+lies the way that takes least width among those its strip allows; turning it the other
+way can only need more. Counts are parted into 1, 2, 4 … so that few steps are needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studio.maths.cutting.fillings import binary_parts, full_counts
+from studio.maths.cutting.kinds import Column, Cut, Kind, Strip, strip_heights
+
+Whole = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Span:
+    """The rows of heights in which a kind lies one way."""
+
+    first: int
+    end: int
+    cut: Cut
+
+
+class TwoStage:
+    """Strips of single pieces, all as high as the strip (``equal``) or lower too."""
+
+    def __init__(self, kinds: Sequence[Kind], width: int, *, equal: bool) -> None:
+        self.kinds = tuple(kinds)
+        self.width = width
+        self.equal = equal
+        self.heights = strip_heights(kinds, width)
+        self.spans = [self._spans(number) for number in range(len(kinds))]
+
+    def price(self, weights: Sequence[int], limits: Sequence[int]) -> TwoStagePrices:
+        """Give the worth of the best strip of each height under the weights."""
+        layer = np.zeros((len(self.heights), self.width + 1), dtype=np.int64)
+        layers, parts = [layer], [(0, 0)]
+        for number, weight in enumerate(weights):
+            for size in self._parts(number, weight, limits[number]):
+                layer = self._with_part(layer, number, size, weight)
+                layers.append(layer)
+                parts.append((number, size))
+        return TwoStagePrices(self, weights, limits, layers, parts)
+
+    def full_counts(
+        self, row: int, limits: Sequence[int], most: int
+    ) -> list[tuple[int, ...]] | None:
+        """List what the full strips of a row hold; None if there are too many."""
+        cuts = [self.cut_in(number, row) for number in range(len(self.kinds))]
+        return full_counts(
+            [cut.width if cut else self.width + 1 for cut in cuts],
+            limits,
+            self.width,
+            most,
+        )
+
+    def strip_of(self, row: int, counts: Sequence[int]) -> Strip:
+        columns = []
+        for number, count in enumerate(counts):
+            cut = self.cut_in(number, row)
+            if cut is not None:
+                columns += [Column(cut.width, (cut,))] * count
+        columns.sort(key=lambda column: (-column.height, -column.width))
+        return Strip(self.heights[row], tuple(columns))
+
+    def cut_in(self, number: int, row: int) -> Cut | None:
+        """Give the way a kind lies in a strip of this row, if it can."""
+        for span in self.spans[number]:
+            if span.first <= row < span.end:
+                return span.cut
+        return None
+
+    def _spans(self, number: int) -> tuple[Span, ...]:
+        ways = [self._way(number, height) for height in self.heights]
+        spans = []
+        for cut, rows in groupby(range(len(ways)), key=ways.__getitem__):
+            found = list(rows)
+            if cut is not None:
+                spans.append(Span(found[0], found[-1] + 1, cut))
+        return tuple(spans)
+
+    def _way(self, number: int, height: int) -> Cut | None:
+        fitting = [
+            Cut(number, *way)
+            for way in self.kinds[number].ways
+            if way[0] <= self.width
+            and (way[1] == height if self.equal else way[1] <= height)
+        ]
+        return min(fitting, key=lambda cut: (cut.width, cut.turned), default=None)
+
+    def _parts(self, number: int, weight: int, limit: int) -> Iterator[int]:
+        if weight <= 0 or not self.spans[number]:
+            return
+        narrowest = min(span.cut.width for span in self.spans[number])
+        yield from binary_parts(min(limit, self.width // narrowest))
+
+    def _with_part(self, layer: Whole, number: int, size: int, weight: int) -> Whole:
+        better = layer.copy()
+        for span in self.spans[number]:
+            step = size * span.cut.width
+            if step <= self.width:
+                rows = slice(span.first, span.end)
+                np.maximum(
+                    layer[rows, step:],
+                    layer[rows, : self.width + 1 - step] + size * weight,
+                    out=better[rows, step:],
+                )
+        return better
+
+
+class TwoStagePrices:
+    """What the best strip of each height is worth, and which strip that is."""
+
+    def __init__(
+        self,
+        pricer: TwoStage,
+        weights: Sequence[int],
+        limits: Sequence[int],
+        layers: list[Whole],
+        parts: list[tuple[int, int]],
+    ) -> None:
+        self._pricer = pricer
+        self._weights = weights
+        self._limits = limits
+        self._layers = layers
+        self._parts = parts
+        self.values: list[int] = layers[-1][:, -1].tolist()
+        self.found = self.values
+
+    def strip(self, row: int) -> Strip:
+        """Follow the best strip of a row back to its pieces, and fill its rest."""
+        counts = [0] * len(self._pricer.kinds)
+        room = self._pricer.width
+        for step in range(len(self._parts) - 1, 0, -1):
+            if self._layers[step][row, room] == self._layers[step - 1][row, room]:
+                continue
+            number, size = self._parts[step]
+            cut = self._pricer.cut_in(number, row)
+            if cut is not None:
+                counts[number] += size
+                room -= size * cut.width
+        return self._pricer.strip_of(row, self._filled(row, counts, room))
+
+    def _filled(self, row: int, counts: list[int], room: int) -> list[int]:
+        for number, limit in enumerate(self._limits):
+            cut = self._pricer.cut_in(number, row)
+            if cut is not None:
+                more = min(limit - counts[number], room // cut.width)
+                counts[number] += more
+                room -= more * cut.width
+        return counts

@@ -1,0 +1,74 @@
+"""Lengths off the bolt against brute force, known answers and plans laid out again."""
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from studio.maths.cutting.bolt import least_length
+from studio.maths.cutting.kinds import Kind, Stages
+from studio.maths.cutting.layout import lay_strips
+from tests.maths import cutting_checker as checker
+
+INSTANCES = Path(__file__).parents[1] / "worked" / "cutting_instances.jsonl"
+AMPLE = 60.0
+
+
+def instances(family):
+    lines = INSTANCES.read_text(encoding="utf-8").splitlines()
+    return [line for line in map(json.loads, lines) if line["family"] == family]
+
+
+def kinds_of(instance):
+    return [Kind(*piece, turns=instance["rotate"]) for piece in instance["pieces"]]
+
+
+def faults(answer, kinds, width, stages):
+    """Everything that is wrong with a plan, laid out again."""
+    places = lay_strips(answer.strips)
+    sides = {side for kind in kinds for side in (kind.width, kind.height)}
+    return [
+        *checker.missing_or_surplus(places, kinds).items(),
+        *checker.misshapen(places, kinds),
+        *checker.outside(places, width, answer.length),
+        *checker.overlaps(places),
+        *checker.stage_faults(places, stages, sides),
+    ]
+
+
+@st.composite
+def small_lists(draw):
+    width = draw(st.integers(8, 24))
+    kinds = []
+    for _kind in range(draw(st.integers(1, 3))):
+        turns = draw(st.booleans())
+        across = st.integers(2, width)
+        kinds.append(Kind(draw(across), draw(across), draw(st.integers(1, 3)), turns))
+    return kinds, width
+
+
+@pytest.mark.parametrize("stages", ["2E", "2N"])
+@given(small_lists())
+@settings(max_examples=300, deadline=None)
+def test_no_way_of_cutting_a_small_list_is_shorter(stages, small):
+    kinds, width = small
+
+    answer = least_length(kinds, width, Stages(stages), seconds=AMPLE)
+
+    least = checker.shortest(kinds, width, stages)
+    assert (answer.length, answer.bound) == (least, least)
+    assert faults(answer, kinds, width, stages) == []
+
+
+@pytest.mark.parametrize("stages", ["2E", "2N"])
+@pytest.mark.parametrize("instance", instances("bolt"), ids=lambda line: line["id"])
+def test_a_cut_list_takes_the_length_that_is_known(instance, stages):
+    kinds, width = kinds_of(instance), instance["width"]
+
+    answer = least_length(kinds, width, Stages(stages), seconds=AMPLE)
+
+    known = instance["answer"][stages]["best"]
+    assert (answer.length, answer.bound) == (known, known)
+    assert faults(answer, kinds, width, stages) == []
