@@ -5,7 +5,14 @@ from __future__ import annotations
 from django.urls import path
 from django.views.generic import RedirectView
 
-from production.views import after_cutting, bench, cutting, making, sessions
+from production.views import (
+    after_cutting,
+    bench,
+    cutting,
+    layouts,
+    making,
+    sessions,
+)
 from studio.access import OWNER, WORKSHOP, for_roles
 
 to_phone_page = for_roles(OWNER, WORKSHOP)(
@@ -79,4 +86,19 @@ cutting_urls = [
     path("b/<int:session_id>/", to_phone_page, name="cutting_short"),
 ]
 
-bench_urls = [*session_urls, *batch_urls, *cutting_urls]
+# Layouts: /bench/layouts/
+layout_urls = [
+    path("bench/layouts/add/", layouts.layout_add, name="layout_add"),
+    path(
+        "bench/layouts/<int:layout_id>/aside/",
+        layouts.layout_aside,
+        name="layout_aside",
+    ),
+    path(
+        "bench/layouts/<int:layout_id>/take-up/",
+        layouts.layout_take_up,
+        name="layout_take_up",
+    ),
+]
+
+bench_urls = [*session_urls, *batch_urls, *cutting_urls, *layout_urls]

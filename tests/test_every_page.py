@@ -56,6 +56,7 @@ SENT_EMPTY = (
     "/goods/deliveries/order/",
     "/orders/add/",
     "/orders/files/",
+    "/bench/layouts/add/",
     "/bench/sessions/add/",
     "/bench/sheets/",
     "/selling-days/add/",

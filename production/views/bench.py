@@ -79,7 +79,8 @@ def bench(request: StudioRequest) -> HttpResponse:
     context = {
         "sentence": opening(upcoming, request.today),
         "upcoming": upcoming,
-        "action": next_action(request, upcoming),
+        "action": next_action(request, upcoming, has_layouts=bool(layouts)),
+        "may_write_layouts": request.person.role == OWNER,
         "sessions": session_rows(coming, upcoming, the_bench, spoil),
         "waiting": [batch_row(batch) for batch in diary.batches_without_session()],
         "asked": asked_rows(request.today),
@@ -127,7 +128,9 @@ def name_of_session(session: WorkSession, today: date) -> str:
     return f"The session on {show_day_short(session.day)}"
 
 
-def next_action(request: StudioRequest, work: SessionWork | None) -> dict[str, str]:
+def next_action(
+    request: StudioRequest, work: SessionWork | None, *, has_layouts: bool
+) -> dict[str, str]:
     if work is None:
         return {
             "url": reverse("production:session_add"),
@@ -140,6 +143,12 @@ def next_action(request: StudioRequest, work: SessionWork | None) -> dict[str, s
             "url": reverse("production:cutting", args=key),
             "words": "Start the session",
             "why": "Keep that page open: it works without a signal and sends later.",
+        }
+    if not has_layouts:
+        return {
+            "url": reverse("production:layout_add"),
+            "words": "Write a layout down",
+            "why": "Which pieces one sheet gives: then sheets can be planned.",
         }
     if not work.cutting:
         return {
