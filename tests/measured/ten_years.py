@@ -6,7 +6,9 @@ because a million acts one by one would take an hour. Nothing but speed is gaine
 that: the balances are what the movements add up to, and `balance_differences` proves
 it afterwards. The demo's own open work stays as it is, on top.
 
-BENCH_POST_MEASURED_ORDERS makes a smaller book; movements are ten times the orders.
+BENCH_POST_MEASURED_YEARS makes a younger book at the same pace, and
+BENCH_POST_MEASURED_ORDERS_A_YEAR a quieter one for a quick try; there are always ten
+movements for each order.
 """
 
 import random
@@ -36,13 +38,14 @@ from tests.measured.years_of_stock import (
     FIRST_DAY,
     LAST_DAY,
     SIZES,
+    YEARS,
     write_balances,
     write_opening,
     write_workshop,
 )
 
 PIECES_A_SIZE = 3
-SPELLS_A_SIZE = 20
+SPELLS_A_SIZE_A_YEAR = 2
 SELLING_DAYS_A_YEAR = 12
 LINES_A_SELLING_DAY = 6
 SESSIONS_A_WEEK = 3
@@ -132,7 +135,7 @@ def a_size(book, design, number):
             valid_from=FIRST_DAY.replace(year=FIRST_DAY.year + year),
         )
         for outlet in book.outlets
-        for year in range(10)
+        for year in range(YEARS)
     )
     return item
 
@@ -153,7 +156,7 @@ def write_sales(book):
     SpellOut.objects.bulk_create(
         SpellOut(item=size, began_on=began, ended_on=began + timedelta(days=5))
         for size in book.sizes
-        for began in spread(SPELLS_A_SIZE)
+        for began in spread(SPELLS_A_SIZE_A_YEAR * YEARS)
     )
 
 
@@ -166,10 +169,10 @@ def write_selling_days(book):
     helper = Person.objects.get(role=Person.Role.WORKSHOP)
     WorkSession.objects.bulk_create(
         WorkSession(person=helper, day=day, net_minutes=165, minutes_worked=160)
-        for day in spread(SESSIONS_A_WEEK * 52 * 10)
+        for day in spread(SESSIONS_A_WEEK * 52 * YEARS)
     )
     outlet = Outlet.objects.filter(kind=Outlet.Kind.TELEVISION).first()
-    for number, day in enumerate(spread(SELLING_DAYS_A_YEAR * 10)):
+    for number, day in enumerate(spread(SELLING_DAYS_A_YEAR * YEARS)):
         starts = datetime.combine(day, time(15), UTC)
         slot = SellingDay.objects.create(
             name=f"Slot of {day}",

@@ -1,4 +1,4 @@
-"""Write ten years of orders: taken in by file, posted the same day, told to the buyer."""
+"""Write years of orders: taken in by file, posted the same day, told to the buyer."""
 
 from dataclasses import dataclass
 from datetime import time, timedelta

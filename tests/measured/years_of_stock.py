@@ -1,16 +1,18 @@
-"""Write ten years of stock work: what was opened, cut, made up, and the balances."""
+"""Write years of stock work: what was opened, cut, made up, and the balances."""
 
 import os
 from datetime import date, datetime, time, timedelta
 
 from inventory.models import Balance, Entry, Movement
 
-ORDERS = int(os.environ.get("BENCH_POST_MEASURED_ORDERS", "100000"))
+YEARS = int(os.environ.get("BENCH_POST_MEASURED_YEARS", "10"))
+ORDERS_A_YEAR = int(os.environ.get("BENCH_POST_MEASURED_ORDERS_A_YEAR", "10000"))
+ORDERS = YEARS * ORDERS_A_YEAR
 MOVEMENTS_AN_ORDER = 10
 SIZES = 200
-FIRST_DAY = date(2017, 3, 1)
-# The evening before the demo's own book begins.
+# The day before the demo's own book begins.
 LAST_DAY = date(2027, 2, 20)
+FIRST_DAY = date(LAST_DAY.year - YEARS, 3, 1)
 SELLABLE = "sellable"
 
 
@@ -54,7 +56,12 @@ def add_entry(book, verb, moment, moves, reference=""):
 def write_opening(book):
     """Open every size, and the sheets, with enough that no place ends below nought."""
     moment, opening = stored(FIRST_DAY, time(7)), book.places["opening"]
-    sheets = (book.sheet.pk, MOVEMENTS_AN_ORDER * ORDERS, opening, book.places["rack"])
+    sheets = (
+        book.sheet.pk,
+        20 + MOVEMENTS_AN_ORDER * ORDERS,
+        opening,
+        book.places["rack"],
+    )
     add_entry(book, Entry.Verb.OPENED.value, moment, [sheets])
     for size in book.sizes:
         move = (size.pk, 4 * ORDERS // SIZES + 20, opening, book.places["templates"])
