@@ -100,8 +100,6 @@ def role_marks(
         by_role.setdefault(one.role, []).append(outline)
     for role, outlines in by_role.items():
         yield from hatching.cloth(outlines, looks[role])
-    edges = "".join(hatching.path(one) for same in by_role.values() for one in same)
-    yield svg.mark("path", d=edges, fill="none")
 
 
 def _looks(block: Block) -> Mapping[str, Look]:
@@ -137,7 +135,6 @@ def _cloth(
 ) -> Iterator[str]:
     outlines = [[_spot(p, scale, at) for p in one.corners] for one in faces]
     yield from hatching.cloth(outlines, look)
-    yield svg.mark("path", d="".join(map(hatching.path, outlines)), fill="none")
 
 
 def _line(line: Line, scale: Fraction, at: Point) -> str:

@@ -8,6 +8,7 @@ Source: common practice.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from studio.maths.blocks import Block, Cell, cell, square_block
@@ -20,10 +21,19 @@ from studio.maths.patches import (
     RAILS,
     SNOWBALL,
     SQUARE,
+    Patch,
 )
 
 _CORNERS = ((0, 0), (2, 0), (2, 2), (0, 2))
 _SIDES = ((1, 0), (2, 1), (1, 2), (0, 1))
+
+
+def unit(patch: Patch, roles: Sequence[str], turn: int = 0) -> Block:
+    """Give one patch as a block of its own, so that units can be set in rows."""
+    across = 2 if patch.box == "two by one" else 1
+    size = (1, across) if turn % 2 else (across, 1)
+    one = cell(patch, roles, (0, 0), size, turn)
+    return Block(patch.name, one.width, one.height, (one,))
 
 
 def nine_patch() -> Block:

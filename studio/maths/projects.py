@@ -1,0 +1,354 @@
+"""Projects: rows of blocks or units, sashing, borders, and all that is cut for them.
+
+    rows        every row is as wide as the others: number × finished width
+    sashing     between the blocks: c − 1 in a row, and long strips between rows; with
+                cornerstones every sash is one block long
+    borders     butted, sides first: 2 of the length, then 2 of the width and twice the
+                border, all + two seams; with cornerstones 2 and 2 and four squares
+    on point    centre c F√2 by r F√2, alternates (c − 1)(r − 1), side triangles
+                2(c + r − 2) four to a square, corners 4 two to a square
+
+A panel takes its binding, backing and wadding from `studio.maths.finishing`.
+Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import ceil
+
+from studio.errors import StudioError
+from studio.maths import blocks, shapes
+from studio.maths.blocks import USUAL_WAYS, Block, Ways
+from studio.maths.cutting_list import CutPiece, gathered
+from studio.maths.finished_sizes import checked_finished
+from studio.maths.metric import INCH, Ruler
+from studio.maths.patch import framed
+from studio.maths.patch.recipe import USUAL, Making
+from studio.maths.shapes import ROOT_2
+
+MOST_BLOCKS = 2000
+NOUGHT = Fraction(0)
+
+
+class RowsUneven(StudioError):
+    """Rows that are not all of one width."""
+
+    def __init__(
+        self, number: int, width_inches: Fraction, first_inches: Fraction, ruler: Ruler
+    ) -> None:
+        self.number = number
+        self.width_inches = width_inches
+        self.first_inches = first_inches
+        self.ruler = ruler
+        super().__init__(number, width_inches, first_inches, ruler)
+
+    def __str__(self) -> str:
+        show = self.ruler.show
+        return (
+            f"Row {self.number} is {show(self.width_inches)} wide and the first row "
+            f"{show(self.first_inches)}. Change the blocks or their size."
+        )
+
+
+class LayoutImpossible(StudioError):
+    """A layout with no blocks, too many, or sashing between unlike rows."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(reason)
+
+    def __str__(self) -> str:
+        return self.reason
+
+
+@dataclass(frozen=True)
+class Row:
+    """So many blocks or units of one kind and size, side by side."""
+
+    block: Block
+    finished_inches: Fraction
+    number: int
+
+    @property
+    def width_inches(self) -> Fraction:
+        return self.number * self.finished_inches
+
+    @property
+    def height_inches(self) -> Fraction:
+        return self.block.height_inches(self.finished_inches)
+
+
+@dataclass(frozen=True)
+class Sashing:
+    """Strips between blocks, and squares where they cross if they have a role."""
+
+    width_inches: Fraction
+    role: str = "sashing"
+    cornerstone_role: str = ""
+
+
+@dataclass(frozen=True)
+class Border:
+    """One border, and squares at its corners if they have a role."""
+
+    width_inches: Fraction
+    role: str = "border"
+    cornerstone_role: str = ""
+
+
+@dataclass(frozen=True)
+class Project:
+    """A panel of rows, seen from the top, with its borders from the inside out."""
+
+    name: str
+    rows: tuple[Row, ...]
+    sashing: Sashing | None = None
+    borders: tuple[Border, ...] = ()
+    ruler: Ruler = INCH
+
+
+@dataclass(frozen=True)
+class PlacedBlock:
+    """One block or unit of a project: its place from the top left, in inches."""
+
+    block: Block
+    finished_inches: Fraction
+    x: Fraction
+    y: Fraction
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One plain piece of a project as it is seen, in inches: sash or border."""
+
+    name: str
+    role: str
+    x: Fraction
+    y: Fraction
+    width_inches: Fraction
+    height_inches: Fraction
+
+
+def of_blocks(
+    name: str, block: Block, finished_inches: Fraction, across: int, down: int
+) -> Project:
+    """Give a project of one block, so many across and down."""
+    return Project(name, (Row(block, finished_inches, across),) * down)
+
+
+def checked(project: Project) -> Project:
+    """Give the project back if its rows fit together; else say which does not."""
+    blocks_in_all = sum(row.number for row in project.rows)
+    if any(row.number < 1 for row in project.rows) or not project.rows:
+        raise LayoutImpossible("A project has at least one row of one block.")
+    if blocks_in_all > MOST_BLOCKS:
+        raise LayoutImpossible(
+            f"{blocks_in_all} blocks are more than the {MOST_BLOCKS} that can be "
+            "planned at once. Plan a part of it."
+        )
+    first = project.rows[0]
+    for number, row in enumerate(project.rows, 1):
+        checked_finished(row.block.name, row.finished_inches, project.ruler)
+        if row.width_inches != first.width_inches:
+            raise RowsUneven(
+                number, row.width_inches, first.width_inches, project.ruler
+            )
+        if project.sashing and row != first:
+            raise LayoutImpossible(
+                f"Row {number} has other blocks than the first, so sashing would not "
+                "line up. Leave the sashing out, or make the rows alike."
+            )
+    return project
+
+
+def finished_size(project: Project) -> tuple[Fraction, Fraction]:
+    """Give width and height, borders and all."""
+    width, height = _inner_size(checked(project))
+    all_borders = 2 * sum((b.width_inches for b in project.borders), NOUGHT)
+    return width + all_borders, height + all_borders
+
+
+def block_counts(project: Project) -> tuple[Row, ...]:
+    """Count blocks and units of one kind and size, in order of first sight."""
+    counts: dict[Row, int] = {}
+    for row in project.rows:
+        alike = replace(row, number=0)
+        counts[alike] = counts.get(alike, 0) + row.number
+    return tuple(replace(alike, number=n) for alike, n in counts.items())
+
+
+def cut_list(
+    project: Project, making: Making = USUAL, ways: Ways = USUAL_WAYS
+) -> tuple[CutPiece, ...]:
+    """Give what to cut for the panel: blocks, sashing and borders."""
+    checked(project)
+    listed: list[CutPiece] = []
+    for row in block_counts(project):
+        listed += blocks.cut_list(
+            row.block, row.finished_inches, making, ways, row.number
+        )
+    listed += [_cut_strip(strip, making) for strip in strips(project)]
+    return gathered(listed)
+
+
+def placed_blocks(project: Project) -> Iterator[PlacedBlock]:
+    """Give every block with its place."""
+    sash = project.sashing.width_inches if project.sashing else NOUGHT
+    edge = sum((border.width_inches for border in project.borders), NOUGHT)
+    y = edge
+    for row in project.rows:
+        for n in range(row.number):
+            x = edge + n * (row.finished_inches + sash)
+            yield PlacedBlock(row.block, row.finished_inches, x, y)
+        y += row.height_inches + sash
+
+
+def strips(project: Project) -> tuple[Strip, ...]:
+    """Give every sash, cornerstone and border with its place."""
+    return (*_sashes(project), *_borders(project))
+
+
+def _inner_size(project: Project) -> tuple[Fraction, Fraction]:
+    sash = project.sashing.width_inches if project.sashing else NOUGHT
+    first = project.rows[0]
+    height = sum((row.height_inches for row in project.rows), NOUGHT)
+    return (
+        first.width_inches + (first.number - 1) * sash,
+        height + (len(project.rows) - 1) * sash,
+    )
+
+
+def _sashes(project: Project) -> Iterator[Strip]:
+    sashing = project.sashing
+    if sashing is None:
+        return
+    edge = sum((border.width_inches for border in project.borders), NOUGHT)
+    row, wide = project.rows[0], sashing.width_inches
+    step_x, step_y = row.finished_inches + wide, row.height_inches + wide
+    for down in range(len(project.rows)):
+        for across in range(1, row.number):
+            x, y = edge + across * step_x - wide, edge + down * step_y
+            yield Strip("sash", sashing.role, x, y, wide, row.height_inches)
+    for down in range(1, len(project.rows)):
+        y = edge + down * step_y - wide
+        yield from _cross_sash(sashing, row, edge, y)
+
+
+def _cross_sash(
+    sashing: Sashing, row: Row, edge: Fraction, y: Fraction
+) -> Iterator[Strip]:
+    wide, block = sashing.width_inches, row.finished_inches
+    if not sashing.cornerstone_role:
+        full = row.width_inches + (row.number - 1) * wide
+        yield Strip("long sash", sashing.role, edge, y, full, wide)
+        return
+    for n in range(row.number):
+        x = edge + n * (block + wide)
+        yield Strip("sash", sashing.role, x, y, block, wide)
+        if n:
+            role = sashing.cornerstone_role
+            yield Strip("cornerstone", role, x - wide, y, wide, wide)
+
+
+def _borders(project: Project) -> Iterator[Strip]:
+    width, height = _inner_size(project)
+    edge = sum((border.width_inches for border in project.borders), NOUGHT)
+    for n, border in enumerate(project.borders, 1):
+        edge -= border.width_inches
+        yield from _round(f"border {n}", border, edge, width, height)
+        width += 2 * border.width_inches
+        height += 2 * border.width_inches
+
+
+def _round(
+    name: str, border: Border, edge: Fraction, width: Fraction, height: Fraction
+) -> Iterator[Strip]:
+    wide, role = border.width_inches, border.role
+    far_x, far_y = edge + wide + width, edge + wide + height
+    for x in (edge, far_x):
+        yield Strip(f"{name}, side", role, x, edge + wide, wide, height)
+    if not border.cornerstone_role:
+        for y in (edge, far_y):
+            yield Strip(f"{name}, end", role, edge, y, width + 2 * wide, wide)
+        return
+    for y in (edge, far_y):
+        yield Strip(f"{name}, end", role, edge + wide, y, width, wide)
+        for x in (edge, far_x):
+            yield Strip("cornerstone", border.cornerstone_role, x, y, wide, wide)
+
+
+def _cut_strip(strip: Strip, making: Making) -> CutPiece:
+    sides = sorted((strip.width_inches, strip.height_inches), reverse=True)
+    width, height = making.raw(sides[0], sides[1])
+    return CutPiece(strip.name, strip.role, 1, width, height)
+
+
+@dataclass(frozen=True)
+class OnPoint:
+    """Blocks on their tips, with alternates between them and triangles around.
+
+    ``alternate`` is a block too, or None for plain setting squares; all are of one
+    size. ``sash_inches`` is the width of sashing on point, which widens the step.
+    """
+
+    name: str
+    block: Block
+    finished_inches: Fraction
+    across: int
+    down: int
+    alternate: Block | None = None
+    setting_role: str = "setting ground"
+    sash_inches: Fraction = NOUGHT
+    ruler: Ruler = INCH
+
+    @property
+    def alternates(self) -> int:
+        return (self.across - 1) * (self.down - 1)
+
+    @property
+    def side_triangles(self) -> int:
+        return 2 * (self.across + self.down - 2)
+
+    @property
+    def step_inches(self) -> Fraction:
+        return self.finished_inches + self.sash_inches
+
+
+def on_point_size(project: OnPoint) -> tuple[Fraction, Fraction]:
+    """Give width and height, outward to 0.001 mm."""
+    width, height = (
+        shapes.rounded_outward(project.step_inches * ROOT_2 * number)
+        for number in (project.across, project.down)
+    )
+    return width, height
+
+
+def on_point_cut_list(
+    project: OnPoint, making: Making = USUAL, ways: Ways = USUAL_WAYS
+) -> tuple[CutPiece, ...]:
+    """Give what to cut for blocks on point, with their alternates and triangles."""
+    if min(project.across, project.down) < 1:
+        raise LayoutImpossible("A project on point has at least one block each way.")
+    size, number = project.finished_inches, project.across * project.down
+    listed = [*blocks.cut_list(project.block, size, making, ways, number)]
+    if project.alternate is not None and project.alternates:
+        listed += blocks.cut_list(
+            project.alternate, size, making, ways, project.alternates
+        )
+    elif project.alternates:
+        raw = making.raw(size, size)
+        listed.append(
+            CutPiece("setting square", project.setting_role, project.alternates, *raw)
+        )
+    return gathered((*listed, *_setting(project, making)))
+
+
+def _setting(project: OnPoint, making: Making) -> Sequence[CutPiece]:
+    recipe = framed.setting_triangles(project.step_inches, making)
+    side, corner = recipe.pieces_for(1, [project.setting_role])
+    squares = ceil(Fraction(project.side_triangles, 4))
+    sides = [replace(side, count=squares)] if squares else []
+    return (*sides, corner)
