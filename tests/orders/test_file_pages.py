@@ -87,7 +87,7 @@ def test_the_same_file_again_adds_nothing_and_says_so(owner):
 
     page = take_in(owner, send(owner, [HEAD, ONE]))
 
-    assert "0 rows of orders.csv went in, 1 were here already" in words_of(page)
+    assert "0 rows of orders.csv went in, 1 was here already" in words_of(page)
     assert Order.objects.count() == 1
 
 
