@@ -258,7 +258,7 @@ def _is_kind(block: Block, finished: Fraction, making: Making, ways: Ways) -> bo
 
 def _is_unkind(piece: CutPiece, ruler: Ruler) -> bool:
     sides = (piece.width_inches, piece.height_inches)
-    return any((side / ruler.step_inches).denominator != 1 for side in sides)
+    return not all(map(ruler.is_kind, sides))
 
 
 def _pieces(

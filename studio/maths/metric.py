@@ -55,6 +55,13 @@ class Ruler:
     def is_metric(self) -> bool:
         return self.name == "metric"
 
+    def is_kind(self, inches: Fraction) -> bool:
+        """Tell whether a cut falls on a mark: whole steps, or quarters of a cm."""
+        steps = (
+            (self.step_inches, 5 * MM / 2) if self.is_metric else (self.step_inches,)
+        )
+        return any((inches / step).denominator == 1 for step in steps)
+
     def constant(self, measure: Measure) -> Fraction:
         """Give what the trade adds to a finished size of this measure."""
         if measure == shapes.HALF_SQUARE_LEG:

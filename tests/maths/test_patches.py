@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.lengths import MM_IN_AN_INCH, parse_length, show_inches
-from studio.maths import patches
+from studio.maths import blocks, patches
 from studio.maths.finished_sizes import (
     FinishedUnreadable,
     SizeAbsurd,
@@ -413,3 +413,49 @@ def test_the_inch_ruler_keeps_the_trade_constants():
     assert [
         show_inches(c) for c in (INCH.half_square_inches, INCH.quarter_square_inches)
     ] == ["⅞", "1¼"]
+
+
+def test_a_cut_size_says_why_it_is_that_size():
+    recipe = halves.two_at_a_time(Fraction(3))
+
+    assert [piece.because for piece in recipe.pieces] == ["3 in finished and ⅞ in."] * 2
+
+
+def test_metric_trade_sizes_come_with_a_word_of_caution():
+    """Units 0.6 and 1.2 mm small: printed metric practice."""
+    assert "Sew a seam of 7.3 mm" in Making(ruler=METRIC).note
+    assert Making(Cutting.EXACT, METRIC).note == ""
+    assert Making().note == ""
+
+
+REDRAFTED = [
+    "sawtooth star",
+    "Ohio star",
+    "friendship star",
+    "nine-patch",
+    "churn dash",
+]
+
+
+@pytest.mark.parametrize("name", REDRAFTED)
+@pytest.mark.parametrize("inches", [6, 12])
+def test_a_redrafted_block_is_cut_on_millimetres_or_quarter_centimetres(name, inches):
+    """2.5 cm for an inch, seams of 0.75 cm, cut in steps of 0.1 or 0.25: printed
+    metric practice."""
+    block = worked.BLOCKS[name]
+
+    cut = blocks.cut_list(block, redrafted(Fraction(inches)), Making(ruler=METRIC))
+
+    tenths = [p.width_inches * MM_IN_AN_INCH * 4 for p in cut]
+    assert [side.denominator for side in tenths] == [1] * len(tenths)
+    assert all(side % 4 == 0 or side % 10 == 0 for side in tenths)
+
+
+def test_a_metric_block_of_thirds_is_unkind():
+    """10 cm ÷ 3 is on no mark; 9.9 and 10.2 are the nearest: worked by hand."""
+    size = 100 / MM_IN_AN_INCH
+
+    with pytest.raises(blocks.SizeUnkind) as refused:
+        blocks.cut_list(worked.BLOCKS["nine-patch"], size, Making(ruler=METRIC))
+
+    assert "The nearest kind sizes are 9.9 cm and 10.2 cm." in str(refused.value)

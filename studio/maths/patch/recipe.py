@@ -21,7 +21,7 @@ from typing import Literal
 from studio.maths import shapes
 from studio.maths.cutting_list import CutPiece
 from studio.maths.finished_sizes import above_nought
-from studio.maths.metric import INCH, Ruler
+from studio.maths.metric import INCH, METRIC, SMALL_METRIC_UNITS, Ruler
 from studio.maths.shapes import Measure, Point
 from studio.maths.surds import Surd, as_surd
 
@@ -163,6 +163,12 @@ class Making:
         if self.cutting is not Cutting.OVERSIZE:
             return self
         return Making(Cutting.TRADE, self.ruler)
+
+    @property
+    def note(self) -> str:
+        """Say what a maker should know of the constants, or nothing."""
+        small = self.cutting is Cutting.TRADE and self.ruler == METRIC
+        return SMALL_METRIC_UNITS if small else ""
 
     def raw(self, width_inches: Fraction, height_inches: Fraction) -> Size:
         """Give a finished size with its two seams each way."""
