@@ -9,7 +9,8 @@ from datetime import date, timedelta
 
 from django.db.models import Q, Sum
 
-from inventory.models import Item, Outlet, SalesDay, SpellOut
+from inventory.models import Entry, Item, Outlet, SalesDay, SpellOut
+from studio.days import london_day
 
 # Television hours and fairs are occasions: they are told apart from the steady trade.
 OCCASIONS = (Outlet.Kind.TELEVISION, Outlet.Kind.FAIR)
@@ -43,17 +44,27 @@ class SalesRecord:
 def sales_records(
     items: Iterable[Item], *, first_day: date, last_day: date
 ) -> dict[int, SalesRecord]:
-    """Return the record of each item by its key: two queries for all of them.
+    """Return the record of each item by its key: four queries for all of them.
 
-    A design that began later is judged from its beginning.
+    Nothing is judged by days before the book knew anything, and a design that began
+    later only from its beginning.
     """
     items = list(items)
+    first_day = max(first_day, book_began() or first_day)
     sold = sold_by_kind(items, first_day, last_day)
     spells = spells_by_item(items, first_day, last_day)
     return {
         item.pk: record_of(item, sold[item.pk], spells[item.pk], first_day, last_day)
         for item in items
     }
+
+
+def book_began() -> date | None:
+    """Return the first day of which the book knows an act or a sale."""
+    act = Entry.objects.order_by("pk").values_list("happened_at", flat=True).first()
+    sale = SalesDay.objects.order_by("day").values_list("day", flat=True).first()
+    known = [day for day in (london_day(act) if act else None, sale) if day]
+    return min(known, default=None)
 
 
 def record_of(
@@ -64,7 +75,7 @@ def record_of(
     last_day: date,
 ) -> SalesRecord:
     begun = item.design.begun_on if item.design else None
-    first = min(max(first_day, begun or first_day), last_day)
+    first = min(max(first_day, begun or first_day), last_day + timedelta(days=1))
     return SalesRecord(
         item=item,
         first_day=first,

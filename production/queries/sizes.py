@@ -16,6 +16,8 @@ from production.models import Batch
 
 SERVICE = 0.8
 YEAR = 364
+# House rule: a shorter record says more of chance than of what people want.
+LEAST_DAYS = 14
 
 
 @dataclass(frozen=True)
@@ -138,7 +140,8 @@ def size_line(
     planned: int,
     cover_days: int,
 ) -> SizeLine:
-    enough = demand.enough_for(rate, cover_days, SERVICE).count if rate.known else None
+    can_say = rate.known and record.days_in_stock >= LEAST_DAYS
+    enough = demand.enough_for(rate, cover_days, SERVICE).count if can_say else None
     make = max(0, (enough or 0) - free - planned)
     return SizeLine(
         item=item,
@@ -162,7 +165,10 @@ def reason_for(
     cover_days: int,
 ) -> str:
     if enough is None:
-        return f"{rate.sentence} The record cannot say how many to make."
+        return (
+            f"{rate.sentence} The record cannot say how many to make; it can from "
+            f"{LEAST_DAYS} days in stock on."
+        )
     have = f"{free} can be promised" if free >= 0 else f"{-free} are owed"
     if planned:
         have += f" and {planned} are planned"

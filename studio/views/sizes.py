@@ -87,6 +87,9 @@ def sentence_for(designs: tuple[DesignSizes, ...]) -> str:
     lines = [line for design in designs for line in design.lines if line.make]
     if not designs:
         return "There is no design with sizes yet."
+    sizes = [line for design in designs for line in design.lines]
+    if not lines and all(line.enough is None for line in sizes):
+        return "The record is too short to say which sizes want making."
     if not lines:
         return "Every size covers the days asked for; nothing needs making."
     first = max(lines, key=lambda line: line.make)
