@@ -136,3 +136,12 @@ def test_only_the_owner_writes_layouts_down(client):
     assert client.get(reverse("production:layout_add")).status_code == 403
     assert "Write a layout down" not in bench
     assert "Lay it aside" not in bench
+
+
+def test_what_is_wrong_on_a_line_is_told_at_the_top_and_leads_to_its_box(owner):
+    an_item("HEX-A")
+
+    page = write(owner, ("HEX-A", "1.5"))
+
+    assert "Nothing is saved yet. The lines need a look." in page
+    assert 'href="#id_gives-0-count">Line 1, How many a sheet: 1.5 is not' in page
