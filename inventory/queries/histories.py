@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID, uuid4
 
+from django.db.models import QuerySet
+
 from inventory.models import Entry, Item, Movement, Place, State
 
 
@@ -28,15 +30,19 @@ class Told:
         return self.entry.happened_at
 
 
-def history_of(item: Item, *, most: int | None = None) -> list[Told]:
-    """Tell what happened to an item, the newest first: two queries."""
-    entries = (
+def entries_of(item: Item) -> QuerySet[Entry]:
+    """Return what touched an item, the newest first."""
+    return (
         Entry.objects.filter(movements__item=item)
         .select_related("by", "reversed_by", "reverses")
         .order_by("-happened_at", "-pk")
         .distinct()
     )
-    chosen = list(entries[:most] if most else entries)
+
+
+def history_of(item: Item, entries: Iterable[Entry]) -> list[Told]:
+    """Tell what these entries did to an item: one query beside their own."""
+    chosen = list(entries)
     moves: dict[int, list[Movement]] = {}
     movements = Movement.objects.filter(item=item, entry__in=chosen).select_related(
         "from_place", "to_place"

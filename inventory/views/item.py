@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_GET
@@ -12,7 +13,7 @@ from inventory.models import Count, Item
 from inventory.promise import Promise
 from inventory.promise_words import named_sentence
 from inventory.queries.half_sets import half_sets_now
-from inventory.queries.histories import history_of
+from inventory.queries.histories import entries_of, history_of
 from inventory.queries.item_pages import (
     IncompleteRow,
     Makeable,
@@ -33,6 +34,7 @@ from studio.access import EVERYBODY, OWNER, StudioRequest, for_roles
 from studio.models import Person
 
 LAST_ENTRIES = 8
+ENTRIES_A_PAGE = 50
 
 
 def item_or_404(code: str) -> Item:
@@ -73,7 +75,7 @@ def item_show(request: StudioRequest, code: str) -> HttpResponse:
         "incomplete": incomplete,
         "to_look_at": to_look_at(held),
         "half_sets": half_sentences(item, makeable, request),
-        "history": history_of(item, most=LAST_ENTRIES),
+        "history": history_of(item, entries_of(item)[:LAST_ENTRIES]),
         **owner_context(request, item),
         **next_action(request, item, promise, makeable, incomplete, held=held),
     }
@@ -165,9 +167,12 @@ def action(item: Item, name: str, words: str, why: str) -> dict[str, Any]:
 @require_GET
 def item_history(request: StudioRequest, code: str) -> HttpResponse:
     item = item_or_404(code)
+    entries = Paginator(entries_of(item), ENTRIES_A_PAGE)
+    shown = entries.get_page(request.GET.get("page"))
     context = {
         "item": item,
-        "history": history_of(item),
+        "history": history_of(item, shown.object_list),
+        "shown": shown,
         "may_change": True,
     }
     return page(request, "inventory/item_history.html", context)

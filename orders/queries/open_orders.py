@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal, cast
 
+from django.db.models import Prefetch
 from django.utils import timezone
 
 from inventory.models import Arrival, Claim, Item
@@ -139,7 +140,11 @@ def open_orders(
         chosen.open()
         .select_related("customer", "outlet")
         .prefetch_related(
-            "lines__item", "lines__sends", "lines__claim", "questions__other_order"
+            Prefetch(
+                "lines",
+                OrderLine.objects.select_related("item", "sends", "claim"),
+            ),
+            Prefetch("questions", Question.objects.select_related("other_order")),
         )
     )
     items = {line.sends for order in found for line in order.lines.all()}

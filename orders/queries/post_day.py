@@ -7,8 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from django.db.models import Prefetch
+
 from orders import post_run
-from orders.models import OrderLine, Packet, PostRun
+from orders.models import Order, OrderLine, Packet, PacketLine, PostRun
 from orders.planned import PacketFigures
 from orders.post_run import CounterVisit, PacketToPost
 from orders.queries.needed import NeededDay, needed_days
@@ -218,7 +220,13 @@ def frozen_packets(day: date) -> list[Packet]:
         .filter(run__day__lte=day)
         .select_related("run", "format__wrap", "service", "packed_by")
         .prefetch_related(
-            "orders__customer", "lines__order_line__sends", "lines__order_line__order"
+            Prefetch("orders", Order.objects.select_related("customer")),
+            Prefetch(
+                "lines",
+                PacketLine.objects.select_related(
+                    "order_line__sends", "order_line__order"
+                ),
+            ),
         )
         .order_by("run__day", "number")
     )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from django.db.models import Prefetch
+
 from production import sheetplan
 from production.errors import UnknownLayout
-from production.models import Layout
+from production.models import Layout, LayoutGives
 
 
 def layout_called(code: str) -> Layout:
@@ -22,7 +24,9 @@ def layouts_in_use() -> list[Layout]:
     return list(
         Layout.objects.filter(is_in_use=True)
         .select_related("sheet")
-        .prefetch_related("gives__piece")
+        .prefetch_related(
+            Prefetch("gives", LayoutGives.objects.select_related("piece"))
+        )
         .order_by("code")
     )
 

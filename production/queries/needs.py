@@ -12,11 +12,12 @@ from django.db.models import Sum
 from inventory.making_up import Way
 from inventory.models import Claim, Item
 from inventory.queries.balances import sellable_at_home
-from inventory.queries.promises import can_promise_by_item, parts_of
+from inventory.queries.promises import can_promise_by_item
 from production import needs as pure
 from production.day_plan import Proposal
 from production.models import Batch, Line, SellingDay
 from production.queries.calendar import planned_elsewhere
+from production.queries.made_goods import MadeGoods, made_goods
 from production.queries.proposals import proposals
 from production.queries.sending import kept_by_item, there_by_item
 
@@ -36,24 +37,27 @@ class NeedsFound:
         return next(n for n in self.needs.lines if n.code == line.item.code)
 
 
-def selling_day_needs(selling_day: SellingDay, *, now: datetime) -> NeedsFound:
+def selling_day_needs(
+    selling_day: SellingDay, *, now: datetime, made: MadeGoods | None = None
+) -> NeedsFound:
     """Return per line what is to be made up, and per piece what is to be cut.
 
     A fixed number of queries, however many lines there are.
     """
+    made = made or made_goods(now)
     lines = tuple(selling_day.lines.select_related("item").order_by("pk"))
     proposed = proposals(
         selling_day, [line for line in lines if line.wanted is None], now=now
     )
-    made = list(Item.objects.filter(parts_lists__isnull=False).distinct())
-    parts = parts_of(made, now=now)
     elsewhere = tuple(planned_elsewhere(selling_day))
-    loose = less_spoken_for(parts.free, parts.ways, elsewhere)
+    loose = less_spoken_for(made.parts.free, made.parts.ways, elsewhere)
     found = pure.day_needs(
-        line_facts(selling_day, lines, proposed, {item.pk for item in made}, now=now),
-        parts.ways,
+        line_facts(
+            selling_day, lines, proposed, {item.pk for item in made.items}, now=now
+        ),
+        made.parts.ways,
         loose,
-        promised_short(made, now=now),
+        promised_short(made.items, now=now),
     )
     return NeedsFound(lines, proposed, found, elsewhere)
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from inventory import half_sets as pure_half_sets
 from inventory.models import BundleContents, Item, PartsLine, Place, Sample
 from inventory.queries.balances import sellable_at_home
-from inventory.queries.promises import parts_of
 from production import layout_advice
-from production.models import Line, SellingDay
+from production.models import Layout, Line, SellingDay
 from production.queries.layouts import as_plain, layouts_in_use
+from production.queries.made_goods import MadeGoods, made_goods
 from studio.days import london_day, show_day_short
 from studio.lengths import show_inches
 from studio.models import WorkSession
@@ -43,22 +43,18 @@ def bench_notices(now: datetime) -> list[Notice]:
     ]
 
 
-def half_sets(now: datetime) -> list[Notice]:
+def half_sets(now: datetime, made: MadeGoods | None = None) -> list[Notice]:
     """Say which loose pieces have no partner, the most money asleep first."""
+    made = made or made_goods(now)
     pieces = list(Item.objects.filter(kind=Item.Kind.PIECE))
     loose = sellable_at_home(pieces)
-    products = products_with_parts()
     found = pure_half_sets.half_sets(
-        parts_of(products, now=now).ways,
+        made.parts.ways,
         {item.code: loose[item.pk] for item in pieces},
         {item.code: mills_to_pence(item.cost_mills) for item in pieces},
-        {item.code: set_name(item) for item in products if item.finished_size},
+        {item.code: set_name(item) for item in made.items if item.finished_size},
     )
     return [Notice(half.piece, half.sentence, "production:bench") for half in found]
-
-
-def products_with_parts() -> list[Item]:
-    return list(Item.objects.filter(parts_lists__isnull=False).distinct())
 
 
 def set_name(item: Item) -> str:
@@ -70,10 +66,10 @@ def set_name(item: Item) -> str:
     return f"{whole or show_inches(size).removesuffix(' in')}-inch set"
 
 
-def layout_faults() -> list[Notice]:
+def layout_faults(layouts: Sequence[Layout] | None = None) -> list[Notice]:
     """Say which layouts never give enough of a piece for their own set."""
-    recipes = piece_recipes()
-    faults = layout_advice.layout_faults(as_plain(layouts_in_use()), recipes)
+    in_use = layouts_in_use() if layouts is None else layouts
+    faults = layout_advice.layout_faults(as_plain(in_use), piece_recipes())
     return [
         Notice(fault.layout, fault.sentence, "production:bench") for fault in faults
     ]

@@ -30,6 +30,7 @@ from production.queries.calendar import (
     working_week,
 )
 from production.queries.layouts import as_plain, layouts_in_use
+from production.queries.made_goods import MadeGoods
 from production.queries.needs import NeedsFound, number_of, selling_day_needs
 from production.queries.ordering import Uses, orders_for
 from production.session_fit import Run, Session, fit_into_sessions
@@ -55,14 +56,22 @@ class Workshop:
         ]
 
 
-def plan_for(selling_day: SellingDay, *, now: datetime) -> SellingDayPlan:
+def plan_for(
+    selling_day: SellingDay,
+    *,
+    now: datetime,
+    made: MadeGoods | None = None,
+    layouts: Sequence[Layout] | None = None,
+) -> SellingDayPlan:
     """Return the whole explained answer for one selling day.
 
     Numbers she wrote stay as they are; the plan is made around them. It is made anew
-    each time, as if this day's own planned batches were not there.
+    each time, as if this day's own planned batches were not there. `made` and
+    `layouts` spare a page that has read them already from reading them again.
     """
-    found = selling_day_needs(selling_day, now=now)
-    shop = workshop_for(selling_day, found.elsewhere, now=now)
+    found = selling_day_needs(selling_day, now=now, made=made)
+    in_use = layouts_in_use() if layouts is None else layouts
+    shop = workshop_for(selling_day, found.elsewhere, in_use, now=now)
     parts = {item.code: item for item in items_of(found)}
     pieces, others = parted(found, parts)
     sheets = plan_sheets(
@@ -78,12 +87,15 @@ def plan_for(selling_day: SellingDay, *, now: datetime) -> SellingDayPlan:
 
 
 def workshop_for(
-    selling_day: SellingDay, elsewhere: Sequence[Batch], *, now: datetime
+    selling_day: SellingDay,
+    elsewhere: Sequence[Batch],
+    layouts: Sequence[Layout],
+    *,
+    now: datetime,
 ) -> Workshop:
-    layouts = tuple(layouts_in_use())
     studio = StudioSettings.objects.filter(pk=1).first()
     return Workshop(
-        layouts=layouts,
+        layouts=tuple(layouts),
         sessions=tuple(sessions_before(ready_by(selling_day), now=now)),
         taken=taken_minutes(elsewhere),
         rack=rack_of(layouts, elsewhere),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.urls import NoReverseMatch, reverse
@@ -10,7 +11,9 @@ from inventory.queries.balances import below_nought
 from inventory.queries.elsewhere import sold_out_but_owned
 from orders.queries.open_orders import Expected
 from production.day_plan import SellingDayPlan
-from production.models import Batch, SellingDay
+from production.models import Batch, Layout, Line, SellingDay
+from production.queries.layouts import layouts_in_use
+from production.queries.made_goods import MadeGoods, made_goods
 from production.queries.notices import (
     Notice,
     half_sets,
@@ -91,22 +94,41 @@ def day_sentence(day: SellingDay, now: datetime) -> str:
     return sentence
 
 
+@dataclass(frozen=True)
+class BenchReading:
+    """What several sections stand on, read once."""
+
+    made: MadeGoods
+    layouts: tuple[Layout, ...]
+
+
+def bench_reading(now: datetime) -> BenchReading:
+    return BenchReading(made_goods(now), tuple(layouts_in_use()))
+
+
 def day_to_cut_for(days: list[SellingDay], now: datetime) -> SellingDay | None:
-    """Return the nearest day whose goods are still to be made."""
+    """Return the nearest day whose goods are still to be made: one query."""
+    wanting = set(
+        Line.objects.filter(selling_day__in=days, sent=0)
+        .exclude(wanted=0)
+        .values_list("selling_day_id", flat=True)
+    )
     for day in days:
         ready = day.goods_in_at or day.starts_at
-        wants = day.lines.filter(sent=0).exclude(wanted=0).exists()
-        if ready > now and wants and day.kind in (day.Kind.SLOT, day.Kind.ONLINE):
+        is_made_for = day.kind in (day.Kind.SLOT, day.Kind.ONLINE)
+        if ready > now and is_made_for and day.pk in wanting:
             return day
     return None
 
 
-def cutting_section(days: list[SellingDay], now: datetime) -> Section | None:
+def cutting_section(
+    days: list[SellingDay], now: datetime, reading: BenchReading
+) -> Section | None:
     """Say what must be cut for the next day that still wants making."""
     day = day_to_cut_for(days, now)
     if day is None:
         return None
-    plan = plan_for(day, now=now)
+    plan = plan_for(day, now=now, made=reading.made, layouts=reading.layouts)
     url = day.get_absolute_url()
     said = [
         Said(sentence, url, f"To cut for {day.name}" if place == 0 else "")
@@ -128,9 +150,9 @@ def plan_sentences(plan: SellingDayPlan) -> list[str]:
     return said
 
 
-def notices_section(now: datetime) -> Section | None:
+def notices_section(now: datetime, reading: BenchReading) -> Section | None:
     """Say what is odd at the bench and on the shelves, one sentence each."""
-    said = [Said(one.sentence, notice_url(one)) for one in worth_saying(now)]
+    said = [Said(one.sentence, notice_url(one)) for one in worth_saying(now, reading)]
     said.extend(
         Said(str(one), one.item.get_absolute_url(), one.item.name)
         for one in sold_out_but_owned()
@@ -148,11 +170,11 @@ def notices_section(now: datetime) -> Section | None:
     return Section("notices", heading, tuple(said), is_folded=True) if said else None
 
 
-def worth_saying(now: datetime) -> list[Notice]:
+def worth_saying(now: datetime, reading: BenchReading) -> list[Notice]:
     """Leave the small half sets to the bench's own page: two of them say enough."""
     return [
-        *half_sets(now)[:MOST_HALF_SETS],
-        *layout_faults(),
+        *half_sets(now, reading.made)[:MOST_HALF_SETS],
+        *layout_faults(reading.layouts),
         *session_faults(now),
         *sample_faults(now),
     ]

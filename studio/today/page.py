@@ -45,11 +45,12 @@ def today_at(now: datetime, *, studio: StudioSettings, name: str) -> Today:
 def bench_sections(
     days: list[SellingDay], now: datetime, studio: StudioSettings
 ) -> list[Section | None]:
+    reading = bench.bench_reading(now)
     return [
         bench.selling_section(days, now),
-        bench.cutting_section(days, now),
+        bench.cutting_section(days, now, reading),
         bench.sizes_section(now, studio),
-        bench.notices_section(now),
+        bench.notices_section(now, reading),
     ]
 
 

@@ -107,6 +107,6 @@ def test_reading_all_orders_takes_as_many_questions_as_reading_three():
     with CaptureQueriesContext(connection) as many:
         open_orders(MORNING)
 
-    # Orders, lines, their items, what is sent, claims, questions, the other orders of
-    # the questions, what is at home, the live claims, arrivals.
-    assert (len(few), len(many)) == (10, 10)
+    # Orders, lines with what they ask for, questions with the other orders they name,
+    # what is at home, the live claims, arrivals.
+    assert (len(few), len(many)) == (6, 6)

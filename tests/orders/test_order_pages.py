@@ -101,10 +101,10 @@ def test_the_list_takes_as_many_questions_for_one_order_as_for_many(owner, count
         page = owner.get("/orders/")
 
     # The studio, the session, the person; what the bench has planned; orders, lines,
-    # their items, what is sent, claims, questions, what is at home, the live claims,
-    # arrivals; how many rows, the rows, their lines; the outlets of the filter.
+    # questions, what is at home, the live claims, arrivals; how many rows, the rows,
+    # their lines; the outlets of the filter.
     assert page.status_code == 200
-    assert len(asked) == 17
+    assert len(asked) == 14
 
 
 # ------------------------------------------------------------------ one order

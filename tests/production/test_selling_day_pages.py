@@ -519,7 +519,7 @@ def lines_on(slot, numbers):
 @pytest.mark.parametrize(
     ("name", "queries"),
     [
-        ("selling_day_show", 33),
+        ("selling_day_show", 32),
         ("selling_day_send", 9),
         ("selling_day_tally", 5),
         ("selling_day_list", 6),

@@ -360,5 +360,5 @@ def test_a_plan_takes_as_many_questions_for_many_lines_as_for_one(
 
 # Lines; terms, past lines, prices; products, parts lists, lacks, parts, their shelf
 # and claims; planned work; lines' shelf, claims, kept; short shelf and promises;
-# layouts, gives, pieces, settings, sessions, rack; items; suppliers and arrivals.
-QUERIES_OF_A_PLAN = 25
+# layouts, what they give, settings, sessions, rack; items; suppliers and arrivals.
+QUERIES_OF_A_PLAN = 24
