@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.lengths import parse_length, show_inches
-from studio.maths import block_grids, block_stars, blocks, own_blocks
+from studio.maths import block_grids, block_stars, blocks, own_blocks, patches
 from studio.maths.blocks import SizeUnkind
 from studio.maths.finished_sizes import SizeAbsurd, SizeImpossible, SizeTooFine
 from studio.maths.metric import METRIC, inch_ruler, redrafted
@@ -388,3 +388,85 @@ def test_a_wrong_own_block_is_refused_by_name(line, instead, error, words):
 def test_a_wrong_mapping_is_refused_in_words(plan, words):
     with pytest.raises(own_blocks.BlockUnreadable, match=words):
         own_blocks.block_of(plan)
+
+
+def sides_of(face):
+    return {
+        frozenset((face.corners[n - 1], corner))
+        for n, corner in enumerate(face.corners)
+    }
+
+
+@pytest.mark.parametrize(
+    ("turn", "corner"), [(0, (0, 0)), (1, (1, 0)), (2, (1, 1)), (3, (0, 1))]
+)
+def test_a_patch_turns_clockwise(turn, corner):
+    """The first half lies upper left, then upper right, lower right, lower left."""
+    placed = blocks.cell(patches.HALF, ["a", "b"], (0, 0), turn=turn)
+
+    first, second = placed.faces()
+
+    assert corner in first.corners
+    assert corner not in second.corners
+
+
+def test_every_goose_of_a_star_points_at_the_centre():
+    """Common practice: the ground's long side lies on the edge of the block."""
+    geese = [
+        face
+        for face in block_stars.sawtooth_star().faces()
+        if face.role == "ground" and len(face.corners) == 3
+    ]
+
+    on_the_edge = [
+        side
+        for face in geese
+        for side in sides_of(face)
+        for n in (0, 1)
+        for edge in (0, 4)
+        if all(point[n] == edge for point in side)
+    ]
+
+    assert len(geese) == len(on_the_edge) == 4
+
+
+@pytest.mark.parametrize(
+    ("block", "role"),
+    [(block_stars.friendship_star(), "point"), (block_grids.churn_dash(), "dash")],
+    ids=["friendship star", "churn dash"],
+)
+def test_what_goes_round_the_centre_shares_its_sides(block, role):
+    """Common practice: a centre of a step, with one cloth along all its four sides."""
+    (centre,) = (face for face in block.faces() if face.role == "centre")
+    around = [face for face in block.faces() if face.role == role]
+
+    shared = {side for face in around for side in sides_of(face)} & sides_of(centre)
+
+    assert len(shared) == 4
+
+
+def test_a_log_cabin_is_light_on_two_sides_and_dark_on_two():
+    """Light 1 + 2, 3 + 4, 5 + 6 steps, dark 2 + 3, 4 + 5, 6 + 7; worked by hand."""
+    block = block_grids.log_cabin(3)
+
+    covered = {role: Fraction(0) for role in block.roles}
+    for one in block.cells:
+        covered[one.roles[0]] += one.width * one.height
+
+    assert covered == {"centre": 1, "light": 21, "dark": 27}
+
+
+def test_a_heart_is_as_wide_as_it_is_even():
+    """The left of a heart mirrors the right: its ground has the same area."""
+    for block in (
+        worked.BLOCKS["heart of two lobes"],
+        worked.BLOCKS["heart on four steps"],
+    ):
+        left = right = Surd()
+        for face in block.faces():
+            if face.role == "ground":
+                is_left = max(x for x, _ in face.corners) <= block.across / 2
+                left += faces.area(face.corners) * int(is_left)
+                right += faces.area(face.corners) * int(not is_left)
+
+        assert left == right

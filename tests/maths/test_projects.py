@@ -352,6 +352,17 @@ def test_four_inches_all_round_are_eight_each_way():
     assert (backed.width_inches, backed.height_inches) == (59, 69)
 
 
+def test_a_seam_can_cost_a_width_of_backing():
+    """80 in across from cloth of 40: 2 × 40 − ½ = 79½ falls short, so 3, and 2 × 40
+    the other way is for 79½; worked by hand."""
+    no_margin = {"margin_inches": Fraction(0)}
+
+    short = finishing.backing(Fraction(80), Fraction(80), **no_margin)
+    enough = finishing.backing(Fraction(159, 2), Fraction(80), **no_margin)
+
+    assert (short.widths, enough.widths) == (3, 2)
+
+
 def test_cloth_too_narrow_to_join_is_refused():
     with pytest.raises(finishing.ClothTooNarrow, match="½ in wide cannot be joined"):
         finishing.backing(Fraction(51), Fraction(61), usable_inches=Fraction(1, 2))
