@@ -22,7 +22,7 @@ from studio.maths.cutting_list import CutPiece, gathered
 from studio.maths.finished_sizes import MOST_INCHES, checked_finished
 from studio.maths.metric import Ruler
 from studio.maths.patch.recipe import USUAL, Cutting, Making, Recipe
-from studio.maths.patches import Patch
+from studio.maths.patches import Patch, patch_named
 from studio.maths.shapes import Point
 
 Ways = Mapping[str, str]
@@ -219,9 +219,11 @@ def cut_list(
     """Give what to cut for so many blocks.
 
     ``ways`` names how to make a kind of patch, where it is not the usual way.
-    Raises SizeUnkind, SizeImpossible, SizeAbsurd or SizeTooFine.
+    Raises SizeUnkind, SizeImpossible, SizeAbsurd, SizeTooFine, PatchUnknown, WayUnknown.
     """
     checked_finished(block.name, finished_inches, making.ruler)
+    for name in ways:
+        patch_named(name)
     pieces = _pieces(block, finished_inches, making, ways, number)
     if making.cutting is not Cutting.EXACT:
         for piece in pieces:

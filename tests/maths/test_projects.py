@@ -11,24 +11,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.lengths import MM_IN_AN_INCH, parse_length, show_inches
+from studio.lengths import show_inches
 from studio.maths import (
     block_grids,
     block_hearts,
     block_stars,
-    finishing,
     hatching,
     patches,
     project_drawing,
     project_kinds,
     projects,
 )
-from studio.maths.finished_sizes import SizeImpossible
 from studio.maths.finishing import BEDS
-from studio.maths.metric import METRIC
 from studio.maths.patch.recipe import Cutting, Making
 from studio.maths.projects import Border, OnPoint, Project, Row, Sashing
-from tests.maths import worked
 
 SVG = "{http://www.w3.org/2000/svg}"
 EXACT = Making(Cutting.EXACT)
@@ -264,147 +260,6 @@ def test_one_block_on_point_has_corners_and_no_sides():
     assert "corner-triangle square" in names
 
 
-@pytest.mark.parametrize(
-    "row",
-    worked.rows("trade_binding.csv"),
-    ids=lambda r: f"{r['width']} by {r['height']}",
-)
-def test_binding_takes_the_published_strips(row):
-    size = [parse_length(row[side]) for side in ("width", "height")]
-
-    bound = finishing.binding(
-        *size,
-        allowance_inches=parse_length(row["allowance"]),
-        usable_inches=parse_length(row["usable"]),
-        strip_inches=parse_length(row["strip"]),
-    )
-
-    assert bound.strips == int(row["strips"])
-    assert bound.cloth_inches == parse_length(row["cloth"])
-
-
-@pytest.mark.parametrize(
-    "row",
-    worked.rows("trade_backing.csv"),
-    ids=lambda r: f"{r['width']} by {r['height']}",
-)
-def test_backing_takes_the_published_widths(row):
-    size = [parse_length(row[side]) for side in ("width", "height")]
-
-    backed = finishing.backing(
-        *size,
-        margin_inches=parse_length(row["margin"]),
-        usable_inches=parse_length(row["usable"]),
-        seam_inches=parse_length(row["seam"]),
-    )
-
-    assert backed.widths == int(row["widths"])
-    assert backed.length_inches == parse_length(row["length"])
-    assert backed.cloth_inches == parse_length(row["cloth"])
-
-
-@pytest.mark.parametrize(
-    ("inches", "yards"),
-    [("188", "5 1/4"), ("96", "2 3/4"), ("27 1/2", "7/8"), ("12 1/2", "3/8")],
-)
-def test_cloth_is_bought_in_eighths_of_a_yard(inches, yards):
-    """188 in is 5 1/4 yd, 96 in 2 3/4 (printed pages), 27 1/2 in 7/8 and not 3/4 (a
-    forum's slip); 12 1/2 in is 3/8, sold as a half (worked by hand)."""
-    assert show_inches(finishing.yards_up(parse_length(inches))) == show_inches(
-        parse_length(yards)
-    )
-
-
-@pytest.mark.parametrize(("cm", "metres"), [(39, "1/2"), (280, "3"), (300, "3")])
-def test_metric_cloth_is_bought_in_half_metres(cm, metres):
-    """39 cm is half a metre, 280 cm three; computed, no published row."""
-    assert finishing.half_metres_up(parse_length(f"{cm} cm")) == parse_length(metres)
-
-
-def test_bias_binding_comes_from_a_square():
-    """250 in of 2-in strip: 22.36, up to 23. A 20-in square gives 200 in. Bias-binding
-    worked example, UK furnishing forum; quilt guild tip."""
-    assert finishing.bias_square(Fraction(250), Fraction(2)) == 23
-    assert finishing.bias_square(Fraction(200), Fraction(2)) == 20
-
-
-@pytest.mark.parametrize(("finished", "strip"), [("1/4", "1½"), ("1/2", "2½")])
-def test_the_barest_strip_is_four_times_the_binding_and_a_half(finished, strip):
-    """Figuring binding strips, column, 2009; quilt guild tip."""
-    assert show_inches(finishing.bare_strip(parse_length(finished))) == strip
-
-
-def test_diagonal_joins_can_cost_one_strip_more():
-    """4 × 40 − 3 × 2½ = 152½ falls short of 156, so 5; worked by hand."""
-    square = (Fraction(73, 2), Fraction(73, 2))
-
-    plain = finishing.binding(*square)
-    joined = finishing.binding(*square, diagonal_joins=True)
-
-    assert plain.length_inches == 156
-    assert (plain.strips, joined.strips) == (4, 5)
-
-
-def test_four_inches_all_round_are_eight_each_way():
-    """51 by 61 becomes 59 by 69, against a shop blog that adds one side only."""
-    backed = finishing.backing(Fraction(51), Fraction(61))
-
-    assert (backed.width_inches, backed.height_inches) == (59, 69)
-
-
-def test_a_seam_can_cost_a_width_of_backing():
-    """80 in across from cloth of 40: 2 × 40 − ½ = 79½ falls short, so 3, and 2 × 40
-    the other way is for 79½; worked by hand."""
-    no_margin = {"margin_inches": Fraction(0)}
-
-    short = finishing.backing(Fraction(80), Fraction(80), **no_margin)
-    enough = finishing.backing(Fraction(159, 2), Fraction(80), **no_margin)
-
-    assert (short.widths, enough.widths) == (3, 2)
-
-
-def test_cloth_too_narrow_to_join_is_refused():
-    with pytest.raises(finishing.ClothTooNarrow, match="½ in wide cannot be joined"):
-        finishing.backing(Fraction(51), Fraction(61), usable_inches=Fraction(1, 2))
-
-
-def test_a_quilt_of_no_size_is_refused():
-    with pytest.raises(SizeImpossible, match="how large the quilt ends up"):
-        finishing.binding(Fraction(0), Fraction(10))
-
-
-@pytest.mark.parametrize(
-    ("bed", "mattress", "quilt"),
-    [
-        ("cot", "60 120", "120 140"),
-        ("single", "90 190", "140 200"),
-        ("double", "135 190", "200 200"),
-        ("king", "150 200", "225 220"),
-        ("super king", "180 200", "260 220"),
-    ],
-)
-def test_beds_are_those_of_the_guide(bed, mattress, quilt):
-    """Quilts: standard quilt sizes, UK magazine guide, Feb 2020. Mattresses: from
-    memory."""
-    (found,) = (one for one in BEDS if one.name == bed)
-
-    shown = [
-        " ".join(str(side * MM_IN_AN_INCH / 10) for side in size)
-        for size in (found.mattress_inches, found.quilt_inches)
-    ]
-
-    assert shown == [mattress, quilt]
-
-
-def test_a_bed_quilt_hangs_down_on_three_sides():
-    """Width + 2 drops, length + 1 drop and 25 cm to tuck in: common practice."""
-    drop, tuck = 250 / MM_IN_AN_INCH, 250 / MM_IN_AN_INCH
-
-    width, length = finishing.bed_quilt(BEDS[2], drop, tuck)
-
-    assert (width * MM_IN_AN_INCH, length * MM_IN_AN_INCH) == (1850, 2400)
-
-
 def test_a_quilt_for_a_bed_has_whole_blocks_enough():
     """Single, 10 in drop: 55.4 by 84.8 in, less two borders of 4, is 5.3 and 8.5
     blocks of 9, so 6 by 9: 62 by 89; worked by hand."""
@@ -440,16 +295,6 @@ def test_a_runner_is_bound_with_four_strips():
     pieces = project_kinds.cut_list("runner", runner())
 
     assert (4, "binding strip", "40", "2½") in listed(pieces)
-
-
-def test_metric_finishing_keeps_to_centimetres():
-    """25 cm to spare and 102 cm usable: 2 × 240 + 25 = 505, 5 strips; by hand."""
-    size = (1200 / MM_IN_AN_INCH, 1200 / MM_IN_AN_INCH)
-
-    *_, bound = project_kinds.finish("quilt", size, Making(ruler=METRIC))
-
-    assert bound.count == 5
-    assert METRIC.show(bound.width_inches) == "102 cm"
 
 
 def test_an_unknown_kind_names_those_that_are_planned():

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from studio.errors import StudioError
 from studio.maths.cutting_list import CUT_ONCE, CUT_TWICE, FLIPPED
 from studio.maths.patch import faces, halves
 from studio.maths.patch.recipe import (
@@ -28,21 +27,6 @@ from studio.maths.patch.recipe import (
 from studio.maths.shapes import Point
 
 UNIT = "flying geese"
-
-
-class GooseUneven(StudioError):
-    """A goose that is not twice as wide as it is high."""
-
-    def __init__(self, width_inches: Fraction, height_inches: Fraction) -> None:
-        self.width_inches = width_inches
-        self.height_inches = height_inches
-        super().__init__(width_inches, height_inches)
-
-    def __str__(self) -> str:
-        return (
-            "Flying geese are twice as wide as they are high. "
-            "Make the goose two steps by one."
-        )
 
 
 def four_at_a_time(height_inches: Fraction, making: Making = USUAL) -> Recipe:

@@ -1,0 +1,147 @@
+"""Metric practice and what a finished size may be, against printed constants."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from studio.lengths import MM_IN_AN_INCH, show_inches
+from studio.maths import blocks, patches
+from studio.maths.finished_sizes import (
+    FinishedUnreadable,
+    SizeAbsurd,
+    SizeImpossible,
+    SizeTooFine,
+    read_finished,
+)
+from studio.maths.metric import INCH, METRIC, metric_ruler, redrafted
+from studio.maths.patch import halves
+from studio.maths.patch.recipe import Cutting, Making
+from tests.maths import worked
+
+
+@pytest.mark.parametrize(
+    ("seam_mm", "square", "half", "quarter"),
+    [
+        ("6", "12", "21", "29"),
+        ("6.35", "12.7", "22", "31"),
+        ("7", "14", "24", "34"),
+        ("7.5", "15", "25", "35"),
+    ],
+)
+def test_metric_constants_are_the_printed_ones(seam_mm, square, half, quarter):
+    """Metric practice, printed constants rounded up to 0.1 cm; at 7.5 mm the two that
+    Europe uses, 2.5 and 3.5 cm (readers' thread of a UK quilting magazine, 2008)."""
+    ruler = metric_ruler(Fraction(seam_mm))
+
+    sizes = (
+        ruler.two_seams,
+        ruler.half_square_inches,
+        ruler.quarter_square_inches,
+    )
+
+    assert [side * MM_IN_AN_INCH for side in sizes] == [
+        Fraction(square),
+        Fraction(half),
+        Fraction(quarter),
+    ]
+
+
+def test_exact_metric_triangles_are_larger_than_the_trade_ones():
+    """2.561 and 3.621 cm at 0.75 cm: printed exact constants."""
+    making = Making(Cutting.EXACT, METRIC)
+    side = 50 / MM_IN_AN_INCH
+
+    half = halves.two_at_a_time(side, making).pieces[0].width_inches
+    quarter = patches.HOURGLASS.recipe(side, side, making).pieces[0].width_inches
+
+    assert round(float(half * MM_IN_AN_INCH) - 50, 2) == 25.61
+    assert round(float(quarter * MM_IN_AN_INCH) - 50, 2) == 36.21
+
+
+def test_a_block_is_redrafted_on_centimetres_and_not_multiplied():
+    """12 in becomes 30 cm: readers' thread of a UK quilting magazine, 2008."""
+    assert METRIC.show(redrafted(Fraction(12))) == "30 cm"
+    assert METRIC.show(redrafted(Fraction(3))) == "7.5 cm"
+
+
+@pytest.mark.parametrize(
+    ("typed", "error", "words"),
+    [
+        ("0", SizeImpossible, "Write how large the snowball ends up."),
+        ("3000", SizeAbsurd, "The snowball would be 3000 in finished, and 150 in"),
+        ("3 1/32", SizeTooFine, "whose finest is 1/16 in. Write 3 in or 3 1/16 in."),
+        ("1/64", SizeTooFine, "Write 1/16 in."),
+        (
+            "4 5/0",
+            FinishedUnreadable,
+            "The size of the snowball cannot be read. Nothing",
+        ),
+        ("4.5.1", FinishedUnreadable, "“4.5.1” is not a length"),
+        ("-3", FinishedUnreadable, "below nought"),
+        ("", FinishedUnreadable, "No length is written"),
+    ],
+)
+def test_a_size_that_no_quilter_means_is_refused_by_name(typed, error, words):
+    with pytest.raises(error) as refused:
+        read_finished("snowball", typed)
+
+    assert words in str(refused.value)
+
+
+@pytest.mark.parametrize("finished", [Fraction(0), Fraction(-1)])
+def test_a_patch_of_no_size_is_refused(finished):
+    with pytest.raises(SizeImpossible, match="above nought"):
+        patches.recipe("snowball", finished, finished)
+
+
+def test_a_size_between_half_millimetres_is_refused_in_metric():
+    with pytest.raises(SizeTooFine, match=r"10 cm or 10\.05 cm"):
+        read_finished("square", "100.2 mm", METRIC)
+
+
+def test_the_inch_ruler_keeps_the_trade_constants():
+    assert [
+        show_inches(c) for c in (INCH.half_square_inches, INCH.quarter_square_inches)
+    ] == ["⅞", "1¼"]
+
+
+def test_metric_trade_sizes_come_with_a_word_of_caution():
+    """Units 0.6 and 1.2 mm small: printed metric practice."""
+    assert "Sew a seam of 7.3 mm" in Making(ruler=METRIC).note
+    assert Making(Cutting.EXACT, METRIC).note == ""
+    assert Making().note == ""
+
+
+REDRAFTED = [
+    "sawtooth star",
+    "Ohio star",
+    "friendship star",
+    "nine-patch",
+    "churn dash",
+]
+
+
+@pytest.mark.parametrize("name", REDRAFTED)
+@pytest.mark.parametrize("inches", [6, 12])
+def test_a_redrafted_block_is_cut_on_millimetres_or_quarter_centimetres(name, inches):
+    """2.5 cm for an inch, seams of 0.75 cm, cut in steps of 0.1 or 0.25: printed
+    metric practice."""
+    block = worked.BLOCKS[name]
+
+    cut = blocks.cut_list(block, redrafted(Fraction(inches)), Making(ruler=METRIC))
+
+    tenths = [p.width_inches * MM_IN_AN_INCH * 4 for p in cut]
+    assert [side.denominator for side in tenths] == [1] * len(tenths)
+    assert all(side % 4 == 0 or side % 10 == 0 for side in tenths)
+
+
+def test_a_metric_block_of_thirds_is_unkind():
+    """10 cm ÷ 3 is on no mark; 9.9 and 10.2 are the nearest: worked by hand."""
+    size = 100 / MM_IN_AN_INCH
+
+    with pytest.raises(blocks.SizeUnkind) as refused:
+        blocks.cut_list(worked.BLOCKS["nine-patch"], size, Making(ruler=METRIC))
+
+    assert "The nearest kind sizes are 9.9 cm and 10.2 cm." in str(refused.value)
