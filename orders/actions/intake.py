@@ -15,6 +15,7 @@ from inventory.models import Item, Outlet
 from inventory.queries.goods import codes_by_name
 from orders.actions.asked import AskedLine, AskedOrder, Buyer
 from orders.actions.taking import take_order
+from orders.addresses import doorstep
 from orders.filereading import (
     FileLine,
     FileTable,
@@ -123,7 +124,7 @@ def known_orders(numbers: Sequence[str]) -> dict[str, Order]:
     known: dict[str, Order] = {}
     for start in range(0, len(numbers), KNOWN_AT_ONCE):
         some = numbers[start : start + KNOWN_AT_ONCE]
-        for order in Order.objects.filter(number__in=some):
+        for order in Order.objects.filter(number__in=some).select_related("customer"):
             known[order.number] = order
     return known
 
@@ -140,6 +141,8 @@ class Taker:
 
     def take(self, read: ReadOrder) -> list[FileRow]:
         known = self.known.get(read.number)
+        if known is not None and self.is_another(read, known):
+            return self.rows(read, FileRow.Outcome.REFUSED, another_words(known))
         if known is not None:
             when = show_moment(known.typed_in_at)
             return self.rows(read, FileRow.Outcome.KNOWN, f"In since {when}.", known)
@@ -150,6 +153,18 @@ class Taker:
         except StudioError as error:
             return self.rows(read, FileRow.Outcome.REFUSED, str(error))
         return self.rows(read, FileRow.Outcome.ADDED, "", order)
+
+    def is_another(self, read: ReadOrder, known: Order) -> bool:
+        """Tell an order that only bears the same number as one in the book."""
+        if known.outlet_id != self.run.match.outlet_id:
+            return True
+        buyer = known.customer
+        is_same = (
+            buyer.blanked_at is not None
+            or buyer.name.casefold() == read.buyer.casefold()
+            or buyer.doorstep == doorstep(read.address)
+        )
+        return not is_same
 
     def own_id(self, read: ReadOrder) -> UUID:
         """Derive the request id from the order itself, so that a replay adds nothing."""
@@ -197,6 +212,13 @@ class Taker:
             cells=list(line.cells),
             order=order,
         )
+
+
+def another_words(known: Order) -> str:
+    return (
+        f"{known.number} is in the book for {known.customer.name} already, and this is "
+        "another order. Give one of the two another number."
+    )
 
 
 def count_rows(run: FileRun) -> None:

@@ -56,11 +56,16 @@ def refunds_of(order: Order) -> list[MoneyLine]:
 
 
 def next_number() -> str:
-    """Suggest the number after the newest one: its last digits and one."""
-    newest = Order.objects.order_by("-id").values_list("number", flat=True).first()
+    """Suggest the number after the newest one typed here: its last digits and one.
+
+    A shop's own series is the shop's to continue: its next order would be taken for
+    the one that is typed.
+    """
+    typed = Order.objects.filter(filerow=None).order_by("-id")
+    newest = typed.values_list("number", flat=True).first()
     found = _LAST_NUMBER.fullmatch(newest or "")
     if found is None:
-        return "1" if newest is None else ""
+        return "T-1" if newest is None else ""
     digits = found["digits"]
     return f"{found['before']}{int(digits) + 1:0{len(digits)}}"
 

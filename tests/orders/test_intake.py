@@ -5,8 +5,9 @@ import pytest
 from inventory.models import Claim
 from orders import actions as desk
 from orders.filereading import FileUnreadable, guess_columns, headings_key, read_file
-from orders.models import FileMatch, Order
+from orders.models import Customer, FileMatch, Order
 from orders.queries.open_orders import open_orders
+from orders.queries.order_page import next_number
 from tests.factories.orders import MORNING, a_set, an_order, an_outlet, new_id
 from tests.orders.world import DEMO, build_goods, build_studio
 
@@ -89,6 +90,35 @@ def test_a_number_typed_in_by_hand_is_known_to_the_file():
     assert outcomes(take(ONE)) == [(2, "known")]
 
 
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"outlet": "telephone"},
+        {"buyer": "Ann Teller", "address": "7 Hill Street, Hexwold, ZY8 8JQ"},
+    ],
+)
+def test_a_shops_order_is_not_lost_to_another_that_took_its_number(typed):
+    if "outlet" in typed:
+        typed = {"outlet": an_outlet("telephone", "telephone")}
+    mine = an_order((a_set(held=5), 1), number="L-1", **typed)
+
+    run = take(ONE, TWO)
+
+    assert outcomes(run) == [(2, "refused"), (3, "added")]
+    assert run.read_rows.get(line_number=2).reason == (
+        f"L-1 is in the book for {mine.customer.name} already, and this is another "
+        "order. Give one of the two another number."
+    )
+
+
+def test_an_order_of_a_customer_blanked_since_is_known():
+    a_set(held=5)
+    take(ONE)
+    Customer.objects.update(name="", doorstep="", blanked_at=MORNING)
+
+    assert outcomes(take(ONE)) == [(2, "known")]
+
+
 def test_a_paid_order_goes_in_when_the_shelf_is_empty_but_an_unpaid_one_does_not():
     a_set(held=0)
 
@@ -164,3 +194,13 @@ def test_the_files_of_the_demo_go_in_whole():
         assert [row.reason for row in stayed_out] == []
 
     assert Order.objects.count() == 60
+
+
+def test_the_shops_own_series_is_left_to_the_shop():
+    a_set(held=5)
+    take(ONE, TWO)
+    first = next_number()
+
+    an_order((a_set("SG-030"), 1), number="T-7")
+
+    assert (first, next_number()) == ("T-1", "T-8")
