@@ -15,7 +15,15 @@ from inventory.actions.places import home_place, outside_place
 from inventory.actions.sales import note_spells
 from inventory.errors import NotACount
 from inventory.landed import Arrived, landed_mills
-from inventory.models import Arrival, Entry, Item, Purchase, PurchaseLine, Supplier
+from inventory.models import (
+    Arrival,
+    Entry,
+    Item,
+    Purchase,
+    PurchaseLine,
+    Supplier,
+    SupplierItem,
+)
 from studio.models import Person
 
 
@@ -30,6 +38,13 @@ def change_supplier(supplier: Supplier, **particulars: Any) -> Supplier:
         setattr(supplier, name, value)
     supplier.save(update_fields=list(particulars))
     return supplier
+
+
+def remember_seller(supplier: Supplier, item: Item, price_mills: int) -> None:
+    """Know from an order who sells it; a price written down before is left alone."""
+    SupplierItem.objects.get_or_create(
+        supplier=supplier, item=item, defaults={"price_mills": price_mills}
+    )
 
 
 @transaction.atomic
@@ -62,6 +77,7 @@ def order_from_supplier(
             ordered=check_count(count),
             price_mills=price_mills,
         )
+        remember_seller(supplier, item, price_mills)
         if expected_on is not None:
             expect_arrival(
                 item,

@@ -108,10 +108,10 @@ class TakeInForm(StudioForm):
         self.lines = lines
         for line in lines:
             self.fields[f"received_{line.pk}"] = CountField(
-                label=f"{line.item.name}: received", lowest=0, initial=line.ordered
+                label=f"{line.item.name}: came in all", lowest=0, initial=line.ordered
             )
             self.fields[f"damaged_{line.pk}"] = CountField(
-                label=f"{line.item.name}: damaged", lowest=0, initial=0
+                label=f"{line.item.name}: of those, damaged", lowest=0, initial=0
             )
 
     def clean(self) -> dict[str, Any]:

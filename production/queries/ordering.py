@@ -94,7 +94,8 @@ def cannot_order(item: Item, shortage: reorder.Shortage) -> PlanOrder:
     why = (
         f"{many} and it cannot be bought any more. Take fewer of it."
         if item.out_of_print
-        else f"{many} and no supplier is written down. Write who sells it."
+        else f"{many} and no supplier is known for it. "
+        "Write an order for it among the deliveries: who sells it is kept from there."
     )
     return PlanOrder(
         item.code, item.name, "", shortage.count, 0, shortage.day, None, True, why

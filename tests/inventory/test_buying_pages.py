@@ -4,7 +4,7 @@ from uuid import uuid4
 
 import pytest
 
-from inventory.models import Arrival, Entry, Item, Purchase, Supplier
+from inventory.models import Arrival, Entry, Item, Purchase, Supplier, SupplierItem
 from tests.factories.inventory import ItemFactory, SupplierFactory
 from tests.factories.production import held
 from tests.inventory.conftest import rows_of, sentence_of, words_of
@@ -57,6 +57,21 @@ def test_an_order_is_expected_on_its_day(owner, ordered):
     assert [row[1:3] for row in rows_of(page, "Everything that is expected")] == [
         ["10", "Thu 11 March 2027"],
         ["5", "Thu 11 March 2027"],
+    ]
+
+
+def test_who_sells_it_is_known_from_the_first_order_and_its_price_is_kept(
+    owner, ordered
+):
+    owner.post(
+        "/goods/deliveries/order/",
+        order_form(("FB-01", "2", "9.99"), ("FB-02", "1", "1")),
+    )
+
+    known = SupplierItem.objects.order_by("item__code")
+    assert list(known.values_list("item__code", "price_mills", "box_size")) == [
+        ("FB-01", 6100, 1),
+        ("FB-02", 13800, 1),
     ]
 
 
