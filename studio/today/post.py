@@ -24,8 +24,10 @@ KINDS = (
 )
 
 
-def going_section(day: PostDay) -> Section:
+def going_section(day: PostDay) -> Section | None:
     """Say how many orders can go, in how many packets, for how much and how long."""
+    if not day.states and not day.packets:
+        return None
     heading = (
         f"{counted(len(day.states), 'open order')}. {counted_are(len(day.ready))} ready, "
         f"in {counted(len(day.packets), 'packet')}{kinds_words(day)}."
