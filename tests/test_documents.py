@@ -85,7 +85,7 @@ def test_the_two_commands_stand_under_the_first_paragraph():
     assert block.splitlines() == [
         "```",
         "python3 manage.py demo",
-        "python3 manage.py start",
+        "python3 manage.py test",
         "```",
     ]
 
