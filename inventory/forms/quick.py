@@ -30,10 +30,20 @@ _RUN_BY_SPREADSHEETS = ("=", "+", "-", "@")
 _BOXES = ("name", "count", "code", "kind")
 
 
+class ListField(forms.CharField):
+    """A list in a box; a file may take its place, so neither is called optional."""
+
+    is_one_of_two = True
+
+
+class ListFileField(forms.FileField):
+    is_one_of_two = True
+
+
 class QuickListForm(StudioForm):
     """A list typed or pasted, or a file."""
 
-    lines = forms.CharField(
+    lines = ListField(
         label="One thing on a line: its name, a comma, how many",
         help_text="Such as: Template set, 9 in, 19. Or paste two columns.",
         required=False,
@@ -41,7 +51,7 @@ class QuickListForm(StudioForm):
         widget=forms.Textarea(attrs={"rows": 8, "autocomplete": "off"}),
         error_messages={"max_length": "That is too much at once. Send it in parts."},
     )
-    file = forms.FileField(
+    file = ListFileField(
         label="Or a file: CSV or XLSX",
         required=False,
         allow_empty_file=True,

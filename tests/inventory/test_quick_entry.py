@@ -46,6 +46,10 @@ def spreadsheet(rows):
     return SimpleUploadedFile("shelf.xlsx", file.getvalue())
 
 
+def test_of_the_list_and_the_file_neither_is_called_optional(owner):
+    assert "if there is one" not in words_of(owner.get("/goods/begin/"))
+
+
 def test_one_line_gives_the_first_promise_number(owner):
     page = look(owner, "Ringfence set, 9 in, 19")
     assert sentence_of(page) == "One line is ready to be saved."
