@@ -117,7 +117,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('number', models.CharField(max_length=40, unique=True)),
                 ('kind', models.CharField(choices=[('sale', 'Sale'), ('goodwill', 'Goodwill'), ('replacement', 'Replacement')], default='sale', max_length=12)),
-                ('state', models.CharField(choices=[('open', 'Open'), ('posted', 'Posted'), ('collected', 'Collected'), ('cancelled', 'Cancelled')], db_index=True, default='open', max_length=10)),
+                ('state', models.CharField(choices=[('open', 'Open'), ('posted', 'Posted'), ('collected', 'Collected'), ('cancelled', 'Cancelled')], default='open', max_length=10)),
                 ('placed_at', models.DateTimeField(db_index=True)),
                 ('typed_in_at', models.DateTimeField()),
                 ('paid', models.CharField(choices=[('paid', 'Paid'), ('awaited', 'Payment awaited'), ('free', 'No charge')], max_length=8)),
@@ -318,7 +318,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='order',
-            index=models.Index(condition=models.Q(('state', 'open')), fields=['placed_at'], name='open_orders'),
+            index=models.Index(fields=['state', 'placed_at'], name='orders_by_state'),
         ),
         migrations.AddConstraint(
             model_name='order',

@@ -19,6 +19,7 @@ PAGES = {
     "One set": "/goods/SG-090/",
     "Its history": "/goods/SG-090/history/",
     "Orders": "/orders/",
+    "Posted orders": "/orders/?state=posted",
     "Post": "/post/",
     "Bench": "/bench/",
     "Selling days": "/selling-days/",
