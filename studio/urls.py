@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, include, path
 
 from studio.views import (
+    blocks,
     clock,
     copies,
     days,
@@ -73,6 +74,10 @@ studio_urls: list[URLPattern | URLResolver] = [
     # What sells and what to make: /sizes/
     path("sizes/", sizes.sizes, name="sizes"),
     path("sizes/<str:code>/make/", sizes.sizes_make, name="sizes_make"),
+    # What to cut for a block at any size: /blocks/
+    path("blocks/", blocks.blocks, name="blocks"),
+    path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
+    path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),
     path("clock/", clock.clock_move, name="clock_move"),
     path("take-back/<int:entry_id>/", clock.take_back, name="take_back"),
 ]

@@ -1,0 +1,98 @@
+from __future__ import annotations
+
+import json
+import sys
+from argparse import ArgumentParser
+from fractions import Fraction
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from studio.errors import StudioError
+from studio.maths import block_asking
+from studio.maths.block_asking import Asked
+from studio.maths.block_tables import role_lists
+from studio.maths.known_blocks import known_block
+from studio.maths.metric import MM
+from studio.maths.patch.recipe import CAUTION, Making
+
+
+class Command(BaseCommand):
+    help = (
+        "Print what to cut for a block at a finished size. Bare numbers are inches. "
+        "With --metric a size in inches is redrafted, 2.5 cm for an inch."
+    )
+    requires_system_checks = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("block", metavar="BLOCK", help="such as: sawtooth star")
+        parser.add_argument("size", metavar="SIZE", help='such as: 8, "4 1/2", 30cm')
+        parser.add_argument("--way", default="", help="such as: stitch and flip")
+        parser.add_argument("--mode", default="trade", help="exact, trade or oversize")
+        parser.add_argument("--seam", default="", help="1/4 unless said; metric 7.5mm")
+        parser.add_argument("--metric", action="store_true", help="cut in centimetres")
+        parser.add_argument("--json", action="store_true", help="for programs")
+
+    def handle(self, *_args: Any, **options: Any) -> None:
+        try:
+            asked = asked_for(options)
+            said = as_json(asked) if options["json"] else as_text(asked)
+        except StudioError as error:
+            self.stderr.write(str(error))
+            sys.exit(2)
+        self.stdout.write(said)
+
+
+def asked_for(options: dict[str, Any]) -> Asked:
+    known = known_block(options["block"])
+    metric = options["metric"] or block_asking.wants_metric(options["size"])
+    making = Making(
+        block_asking.read_mode(options["mode"]),
+        block_asking.read_seam(options["seam"], metric=metric),
+    )
+    ways = block_asking.read_ways(known, options["way"])
+    return block_asking.read_asked(known, options["size"], making=making, ways=ways)
+
+
+def as_json(asked: Asked) -> str:
+    """Write exact lengths: inches, or centimetres where the unit says so."""
+    unit = 10 * MM if asked.ruler.is_metric else Fraction(1)
+    pieces = [
+        {
+            "name": piece.name,
+            "role": piece.role,
+            "count": piece.count,
+            "width": str(piece.width_inches / unit),
+            "height": str(piece.height_inches / unit),
+            "then": piece.then,
+        }
+        for piece in asked.cut_list()
+    ]
+    listed = {
+        "block": asked.known.name,
+        "finished": str(asked.finished_inches / unit),
+        "way": asked.way,
+        "mode": asked.making.cutting.value,
+        "seam": str(asked.ruler.seam_inches / unit),
+        "pieces": pieces,
+    }
+    if asked.ruler.is_metric:
+        listed["unit"] = "cm"
+    return json.dumps(listed, ensure_ascii=False, indent=2)
+
+
+def as_text(asked: Asked) -> str:
+    ruler = asked.ruler
+    lines = [
+        f"{asked.known.name.capitalize()}, {asked.size} finished, {asked.way}, "
+        f"{block_asking.MODES[asked.making.cutting]}, "
+        f"seam {ruler.show(ruler.seam_inches)}."
+    ]
+    if asked.redrafted_from is not None:
+        lines.append(f"Redrafted from {asked.redrafted_from} in, 2.5 cm for an inch.")
+    for part in role_lists(asked):
+        lines.append(f"{part.role}:")
+        for row in part.rows:
+            then = f", {row.piece.then}" if row.piece.then else ""
+            lines.append(f"  {row.piece.count} × {row.piece.name}, {row.size}{then}")
+    return "\n".join([*lines, *filter(None, [asked.making.note]), CAUTION])

@@ -1,0 +1,101 @@
+"""The blocks known by name, each with the finished size it is first shown at.
+
+A unit of one patch stands here as a block of its own, so that a size table of flying
+geese is asked for like a star. Names are read however they are spaced, hyphenated or
+capitalised. The sizes shown first are common practice.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from studio.errors import StudioError
+from studio.maths import block_grids, block_hearts, block_stars, patches
+from studio.maths.blocks import Block
+from studio.maths.patches import Patch
+
+
+class BlockUnknown(StudioError):
+    """A name that no block has."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(name)
+
+    def __str__(self) -> str:
+        known = ", ".join(one.name for one in KNOWN)
+        return f"“{self.name.strip()}” is no block known here. Write one of: {known}."
+
+
+@dataclass(frozen=True)
+class KnownBlock:
+    """A block, the word for it in an address, and the size it is first shown at."""
+
+    block: Block
+    first_inches: Fraction
+
+    @property
+    def name(self) -> str:
+        return self.block.name
+
+    @property
+    def slug(self) -> str:
+        return "-".join(_words(self.name))
+
+    @property
+    def choices(self) -> tuple[Patch, ...]:
+        """Give the kinds of patch in it that can be made in more than one way."""
+        kinds = dict.fromkeys(cell.patch for cell in self.block.cells)
+        return tuple(patch for patch in kinds if len(patch.ways) > 1)
+
+
+def known_block(name: str) -> KnownBlock:
+    """Find a block by its name or by its word in an address."""
+    wanted = _words(name)
+    for one in KNOWN:
+        if _words(one.name) == wanted:
+            return one
+    raise BlockUnknown(name)
+
+
+def _words(name: str) -> tuple[str, ...]:
+    return tuple(re.findall(r"[a-z0-9]+", name.lower()))
+
+
+def _known(block: Block, inches: int, name: str = "") -> KnownBlock:
+    named = replace(block, name=name) if name else block
+    return KnownBlock(named, Fraction(inches))
+
+
+def _unit(patch: Patch, roles: tuple[str, ...], inches: int) -> KnownBlock:
+    return _known(block_grids.unit(patch, roles), inches)
+
+
+KNOWN = (
+    _known(block_stars.sawtooth_star(), 8),
+    _known(block_stars.sawtooth_star(2), 8, "star in a star"),
+    _known(block_stars.sawtooth_star(3), 16),
+    _known(block_stars.variable_star(), 8),
+    _known(block_stars.ohio_star(), 9),
+    _known(block_stars.friendship_star(), 9),
+    _known(block_stars.eight_point_star(), 12),
+    _known(block_grids.churn_dash(), 9),
+    _known(block_grids.pinwheel(), 8),
+    _known(block_grids.nine_patch(), 6),
+    _known(block_grids.log_cabin(3, 2, 1), 12),
+    _known(block_grids.log_cabin(5), 11, "log cabin of five rounds"),
+    _known(block_grids.courthouse_steps(), 10),
+    _known(block_hearts.heart_of_two_lobes(), 6),
+    _known(block_hearts.heart_on_four_steps(), 12),
+    _known(block_hearts.heart_on_point(), 5),
+    _known(block_grids.snowball(), 6),
+    _known(block_grids.diamond_in_a_square(), 8),
+    _known(block_grids.economy(), 8),
+    _known(block_grids.hourglass(), 4),
+    _unit(patches.GEESE, ("goose", "sky"), 4),
+    _unit(patches.HALF, ("light", "dark"), 3),
+    _unit(patches.THREE_TRIANGLES, ("half", "light", "dark"), 3),
+    _unit(patches.FOUR_PATCH, ("first", "second"), 4),
+)
