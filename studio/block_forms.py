@@ -16,7 +16,7 @@ from inventory.models import Design, Item
 from studio.errors import StudioError
 from studio.forms import CountField, read_with
 from studio.maths import block_asking, blocks
-from studio.maths.block_asking import Asked
+from studio.maths.block_asking import USUAL_SEAM, Asked
 from studio.maths.blocks import SizeUnkind
 from studio.maths.known_blocks import KnownBlock
 from studio.maths.metric import INCH
@@ -24,6 +24,7 @@ from studio.maths.patch.recipe import Cutting, Making
 
 MOST_BLOCKS = 999
 MOST_SIZES = 24
+NO_SIZES = "Write one finished size or more, such as 6, 8, 9 1/2."
 SYSTEMS = (("inch", "inches"), ("metric", "centimetres, redrafted"))
 PAPERS = (("a5", "A5"), ("a4", "A4"))
 
@@ -40,8 +41,7 @@ class MakingForm(forms.Form):
     )
     seam = forms.CharField(
         label="Seam",
-        required=False,
-        help_text="A quarter of an inch, or 7.5 mm in centimetres, unless you write one.",
+        help_text="Usual is ¼ in, or 7.5 mm in centimetres. Write another if you sew it.",
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
 
@@ -49,9 +49,11 @@ class MakingForm(forms.Form):
         self, asked: Mapping[str, str], *, known: KnownBlock, **kwargs: Any
     ) -> None:
         self.known = known
-        usual = {"system": "inch", "mode": Cutting.TRADE.value, "seam": ""}
+        usual = {"system": "inch", "mode": Cutting.TRADE.value}
         ways = {way_box(one.name): one.way_names[0] for one in known.choices}
-        super().__init__({**usual, **ways, **self.first(), **asked}, **kwargs)
+        blank = {} if asked.get("seam", "").strip() else {"seam": USUAL_SEAM}
+        filled = {**usual, **ways, **self.first(), **asked, **blank}
+        super().__init__(filled, **kwargs)
         for patch in known.choices:
             self.fields[way_box(patch.name)] = forms.ChoiceField(
                 label=f"{patch.name.capitalize()}, made",
@@ -135,8 +137,8 @@ class BookletForm(MakingForm):
     )
     sizes = forms.CharField(
         label="Finished sizes",
-        required=False,
         help_text="With commas between: 6, 8, 9 1/2.",
+        error_messages={"required": NO_SIZES},
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     paper = forms.ChoiceField(label="Paper", choices=PAPERS)
@@ -172,7 +174,7 @@ class BookletForm(MakingForm):
             r"\s*[,;]\s*|\s+and\s+", self.cleaned_data["sizes"].strip(" ,;")
         )
         if not typed[0]:
-            raise StudioError("Write one finished size or more, such as 6, 8, 9 1/2.")
+            raise StudioError(NO_SIZES)
         if len(typed) > MOST_SIZES:
             raise StudioError(f"A booklet holds up to {MOST_SIZES} sizes. Write fewer.")
         return typed

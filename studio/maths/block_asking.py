@@ -31,6 +31,7 @@ from studio.maths.metric import redrafted as to_metric
 from studio.maths.patch.recipe import Cutting, Making, Recipe
 
 MOST_SEAM_INCHES = Fraction(1)
+USUAL_SEAM = "usual"
 MODES = {
     Cutting.TRADE: "as the trade rounds",
     Cutting.EXACT: "exact",
@@ -189,7 +190,7 @@ def wants_metric(typed: str) -> bool:
 
 def read_seam(typed: str, *, metric: bool = False) -> Ruler:
     """Give the ruler for a seam as typed; nothing typed is the usual seam."""
-    if not typed.strip():
+    if typed.strip().lower() in ("", USUAL_SEAM):
         return METRIC if metric else INCH
     try:
         seam = parse_length(typed)

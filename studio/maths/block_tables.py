@@ -101,6 +101,7 @@ class SizeTable:
     sized: tuple[Asked, ...]
     sizes: tuple[Cell, ...]
     rows: tuple[TableRow, ...]
+    trims: tuple[TableRow, ...]
     cloth: tuple[tuple[str, tuple[str, ...]], ...]
 
 
@@ -187,8 +188,18 @@ def size_table(sized: Sequence[Asked]) -> SizeTable:
         tuple(sized),
         tuple(_head(asked) for asked in sized),
         tuple(sorted(rows, key=lambda row: order[row.role])),
+        tuple(_trims(sized)),
         tuple(_cloth_by_role(sized)),
     )
+
+
+def _trims(sized: Sequence[Asked]) -> Iterator[TableRow]:
+    made = [units_made(asked) for asked in sized]
+    for alike in zip(*made, strict=True):
+        first = alike[0]
+        if first.trim:
+            cells = tuple(Cell(one.trim.removesuffix(" square"), "") for one in alike)
+            yield TableRow(first.name, first.roles, first.unit.number, "", cells)
 
 
 def _pieces(asked: Asked) -> Iterator[CutPiece]:

@@ -112,6 +112,7 @@ def worked_out(asked: Asked, number: int) -> dict[str, object]:
         "redrafted_from": asked.redrafted_from,
         "roles": role_lists(asked, number),
         "units": units,
+        "trims": [made for made in units if made.trim],
         "drawn": block_pictures.drawn(units, asked.known.block.roles),
         "note": asked.making.note,
     }

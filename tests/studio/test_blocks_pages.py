@@ -38,7 +38,7 @@ def cut_rows(answer):
     """The rows of the cut list as they stand on the page: how many, and the size."""
     html = answer.content.decode().partition('aria-label="What to cut"')[2]
     html = html.partition("</table>")[0]
-    rows = r'<td class="count">(\d+)</td><td>([^<]+)</td>'
+    rows = r'<td class="count">(\d+)</td><td>([^<]+)<'
     return [(int(count), unescape(size)) for count, size in re.findall(rows, html)]
 
 
@@ -151,7 +151,7 @@ def test_the_units_are_drawn_step_by_step_with_a_caution_for_the_blade(at_owners
     answer = open_page(at_owners, "sawtooth star", size="8")
 
     assert "The flying geese, four at a time, step by step" in answer.content.decode()
-    assert "Trim each to 4½ × 2½ in." in words_of(answer)
+    assert "4 × 2 in finished: trim each to 4½ × 2½ in." in words_of(answer)
     assert "A rotary cutter is a bare blade" in words_of(answer)
     assert "manual" in words_of(answer)
 
@@ -161,7 +161,7 @@ def test_oversize_says_what_to_trim_to(at_owners):
     answer = open_page(at_owners, "heart of two lobes", size="6", mode="oversize")
 
     assert (1, "4 in square") in cut_rows(answer)
-    assert "Trim each to 3½ in square." in words_of(answer)
+    assert "3 in square finished: trim each to 3½ in square." in words_of(answer)
 
 
 @pytest.mark.parametrize("known", KNOWN, ids=lambda known: known.slug)
@@ -314,6 +314,20 @@ def test_a_booklet_that_cannot_be_printed_says_why_and_keeps_what_was_typed(
     form = answer.context["booklet"]
     assert sentence in " ".join(form.errors["sizes"])
     assert form["sizes"].value() == typed
+
+
+def test_the_booklet_prints_what_to_trim_to_at_every_size(at_owners):
+    # Common practice: a unit is trimmed to its finished size and a half inch.
+    answer = open_page(
+        at_owners,
+        "sawtooth star",
+        "block_booklet",
+        **{"sizes": "8, 12", "mode": "oversize", "as": "page"},
+    )
+
+    assert "Trim to : flying geese ground and point 4 4½ × 2½ in 6½ × 3½ in" in (
+        words_of(answer)
+    )
 
 
 @pytest.mark.parametrize("paper", ["a5", "a4"])
