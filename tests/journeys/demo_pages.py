@@ -24,12 +24,20 @@ HREF = re.compile(r'<a [^>]*?href="(/[^"#]*)')
 # Where pages of one address differ by what they show, more than one is looked at.
 SEVERAL = {
     "inventory:item_show": 5,
+    "studio:block_show": 3,
+    "studio:block_booklet": 2,
     "orders:order_show": 6,
     "orders:post_run": 2,
     "production:selling_day_show": 4,
     "production:selling_day_tally": 2,
     "production:cutting_after": 2,
 }
+
+# What is said where a size cannot be cut is a page, too.
+BLOCKS_ASKED_WRONGLY = (
+    "/blocks/sawtooth-star/?size=9+1%2F4",
+    "/blocks/sawtooth-star/booklet/?sizes=0",
+)
 
 
 @dataclass(frozen=True)
@@ -88,7 +96,8 @@ def begun_with():
             Batch.objects.filter(kind=Batch.Kind.MAKING_UP).latest("pk").pk,
         ),
     ]
-    return [file_that_waits(), *(reverse(name, args=args) for name, *args in parts)]
+    there = [reverse(name, args=args) for name, *args in parts]
+    return [file_that_waits(), *BLOCKS_ASKED_WRONGLY, *there]
 
 
 def file_that_waits():
