@@ -33,6 +33,16 @@ def merge(parts: Sequence[bytes]) -> bytes:
     return whole.getvalue()
 
 
+def pile(parts: Sequence[bytes]) -> bytes:
+    """Lay untagged parts on one another; title and language are those of the first."""
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(parts[0])))
+    for part in parts[1:]:
+        writer.append(PdfReader(BytesIO(part)), import_outline=False)
+    whole = BytesIO()
+    writer.write(whole)
+    return whole.getvalue()
+
+
 def _append(writer: PdfWriter, reader: PdfReader) -> None:
     here = _tree(writer.root_object)
     there = _tree(reader.root_object)

@@ -34,6 +34,7 @@ from studio.errors import StudioError
 # A name that no computer can have, so an address on paper never leaves the house.
 PAPER_HOST = "http://paper.invalid"
 PAPERS_AT_ONCE = 25
+MOST_TAGGED = 200
 QR_MARGIN_MODULES = 4
 
 _lock = threading.Lock()
@@ -162,12 +163,15 @@ def _lay_out(press: Press, html: str, css: str) -> Any:
     return paper.render(font_config=press.fonts, stylesheets=sheets)
 
 
-def _stack_of_papers(htmls: Sequence[str], css: str) -> bytes:
+def _stack_of_papers(
+    htmls: Sequence[str], css: str, *, is_tagged: bool = True
+) -> bytes:
     """Lay out several papers, each with its own page numbers, in one PDF."""
+    form = {"pdf_variant": "pdf/ua-1", "pdf_tags": True} if is_tagged else {}
     with _press_at_work() as press:
         papers = [_lay_out(press, html, css) for html in htmls]
         pages = [page for paper in papers for page in paper.pages]
-        pdf = papers[0].copy(pages).write_pdf(pdf_variant="pdf/ua-1", pdf_tags=True)
+        pdf = papers[0].copy(pages).write_pdf(**form)
     return bytes(pdf)
 
 
@@ -203,15 +207,20 @@ def render_many(
     lang: str = "en-GB",
     css: str = "",
 ) -> bytes:
-    """Make one PDF of many papers, each numbered for itself, in level memory."""
+    """Make one PDF of many papers, each numbered for itself, in level memory.
+
+    A pile of more than `MOST_TAGGED` is for the printer alone and carries no reading
+    order: joining that of a thousand papers takes most of a gigabyte.
+    """
     if not contexts:
         raise StudioError("There is nothing to print. Choose at least one paper.")
+    is_tagged = len(contexts) <= MOST_TAGGED
     stacks = []
     for start in range(0, len(contexts), PAPERS_AT_ONCE):
         some = contexts[start : start + PAPERS_AT_ONCE]
         htmls = [_html(template, one, title=title, lang=lang) for one in some]
-        stacks.append(_stack_of_papers(htmls, css))
-    return pdf_merging.merge(stacks)
+        stacks.append(_stack_of_papers(htmls, css, is_tagged=is_tagged))
+    return pdf_merging.merge(stacks) if is_tagged else pdf_merging.pile(stacks)
 
 
 def pdf_response(pdf: bytes, filename: str) -> HttpResponse:

@@ -1,7 +1,6 @@
-"""A thousand packing slips take no longer apiece than one, and stay in bounds.
+"""A thousand packing slips take no longer apiece than one, and no more memory than few.
 
-Laying out is level in memory; joining the stacks is not, because the structure tree of
-the whole paper is held while it is put together. So the memory is bounded by the slip.
+Two hundred are the most that carry their reading order; a longer pile does without.
 Each count runs in a process of its own, because a process never gives back its peak.
 """
 
@@ -16,7 +15,8 @@ from tests.measured.paper_and_table_programs import SLIPS
 pytestmark = pytest.mark.measured
 
 FEW, MANY = 200, 1000
-MOST_MEGABYTES_A_SLIP = 1
+# A process measured twice differs by a few megabytes.
+NO_MORE = 1.1
 
 
 @pytest.fixture
@@ -46,5 +46,4 @@ def test_a_thousand_slips_cost_no_more_apiece_than_one_alone(
             f"{run['pdf_kb']:.0f}",
         )
     assert many["each"] <= many["one"]
-    more_mb = many["peak_mb"] - few["peak_mb"]
-    assert more_mb <= MOST_MEGABYTES_A_SLIP * (MANY - FEW)
+    assert many["peak_mb"] <= NO_MORE * few["peak_mb"]

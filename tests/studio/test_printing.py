@@ -200,6 +200,23 @@ def test_many_papers_keep_their_order_their_numbers_and_their_tags(template):
     assert [page["/StructParents"] for page in pages] == list(range(count))
 
 
+@needs_press
+def test_a_long_pile_keeps_its_order_and_title_and_carries_no_tags(
+    template, monkeypatch
+):
+    monkeypatch.setattr(printing, "MOST_TAGGED", 3)
+    monkeypatch.setattr(printing, "PAPERS_AT_ONCE", 2)
+    slips = [slip(f"L-{number:04}") for number in range(1, 6)]
+
+    pdf = printing.render_many(template(SLIP), slips, title="Today's packets")
+
+    orders = [re.search(r"Order (L-\d+)", text)[1] for text in texts(pdf)]
+    assert orders == [f"L-{number:04}" for number in range(1, 6)]
+    assert read(pdf).metadata.title == "Today's packets"
+    assert read(pdf).trailer["/Root"]["/Lang"] == "en-GB"
+    assert "/StructTreeRoot" not in read(pdf).trailer["/Root"]
+
+
 # Source: ISO 32000-1, 14.7.4.4: entry n of the tree of parents lists the elements
 # whose content lies on the page with StructParents n.
 @needs_press
