@@ -90,8 +90,16 @@ def per_sheet(
     width_inches: Fraction, height_inches: Fraction, sheet: Sheet = USUAL_SHEET
 ) -> PerSheet:
     """Count one rectangle in plain rows and columns, both ways round."""
-    width, height = to_mm(width_inches), to_mm(height_inches)
-    return PerSheet(_grid(width, height, sheet), _grid(height, width, sheet))
+    return count_in_rows(to_mm(width_inches), to_mm(height_inches), sheet)
+
+
+def count_in_rows(
+    width_mm: Fraction, height_mm: Fraction, sheet: Sheet = USUAL_SHEET
+) -> PerSheet:
+    """Count one rectangle of so many millimetres in plain rows, both ways round."""
+    return PerSheet(
+        _grid(width_mm, height_mm, sheet), _grid(height_mm, width_mm, sheet)
+    )
 
 
 def tapered_per_sheet(

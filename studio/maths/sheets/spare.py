@@ -1,0 +1,144 @@
+"""What else goes on a sheet, and how little is missing for more.
+
+    more of a piece  the most n for which the sheet still holds everything else and n
+    near miss        half a millimetre less between pieces at a time, down to the kerf,
+                     then a millimetre less edge at a time: the first that gives more
+
+Each count found has really been laid; a larger one may exist, and the bound says up
+to where.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import floor
+from random import Random
+from time import monotonic
+
+from studio.maths.sheet_layout import Sheet
+from studio.maths.sheets import filling
+from studio.maths.sheets.plan import Planner
+from studio.maths.sheets.problem import (
+    Pattern,
+    Problem,
+    SheetPiece,
+    counts,
+    in_units,
+)
+from studio.maths.sheets.weighing import Weighing
+
+HALF_MM = Fraction(1, 2)
+USUAL_SECONDS = 0.3
+_LEAST_GAP_MM = HALF_MM
+_STEPS = 3
+_FEWEST_TRIES = 12
+
+
+@dataclass(frozen=True)
+class Spare:
+    """So many more of a piece on the sheet, and what none goes above."""
+
+    name: str
+    count: int
+    bound: int
+    pattern: Pattern
+
+
+@dataclass(frozen=True)
+class NearMiss:
+    """More on a sheet by a little less gap or edge."""
+
+    gap_mm: Fraction
+    edge_mm: Fraction
+    now: int
+    then: int
+
+    @property
+    def more(self) -> int:
+        return self.then - self.now
+
+
+def what_else(
+    pieces: Sequence[SheetPiece],
+    extra: SheetPiece,
+    sheet: Sheet,
+    *,
+    saw: bool = False,
+    seconds: float = USUAL_SECONDS,
+) -> Spare | None:
+    """Find how many of an extra piece go on a sheet beside one set of the others.
+
+    None where not even the set itself was laid on one sheet. Raises PieceTooLarge.
+    """
+    problem = in_units([*pieces, extra], sheet, saw=saw)
+    fixed = [piece.count for piece in pieces]
+    planner = Planner(problem, seconds=seconds)
+    bound = min(
+        most
+        for weighing in planner.weighings
+        for most in [_most_beside(weighing, fixed)]
+        if most is not None
+    )
+    best: Pattern | None = None
+    for pattern in _beside(problem, fixed, bound, seconds):
+        if best is None or len(pattern) > len(best):
+            best = pattern
+        if len(best) == sum(fixed) + bound:
+            break
+    if best is None:
+        return None
+    return Spare(extra.name, len(best) - sum(fixed), bound, best)
+
+
+def near_miss(
+    pieces: Sequence[SheetPiece],
+    sheet: Sheet,
+    now: int,
+    *,
+    kerf_mm: Fraction = Fraction(0),
+    saw: bool = False,
+    seconds: float = USUAL_SECONDS,
+) -> NearMiss | None:
+    """Find the smallest change tried that puts more sets on a sheet than now."""
+    for other in _smaller(sheet, kerf_mm):
+        problem = in_units(pieces, other, saw=saw)
+        then = Planner(problem, seconds=seconds).full_sheet().sets
+        if then > now:
+            return NearMiss(other.gap_mm, other.edge_mm, now, then)
+    return None
+
+
+def _smaller(sheet: Sheet, kerf_mm: Fraction) -> Iterator[Sheet]:
+    least = max(kerf_mm, _LEAST_GAP_MM)
+    halves = floor(sheet.gap_mm / HALF_MM)
+    if halves * HALF_MM == sheet.gap_mm:
+        halves -= 1
+    for step in range(_STEPS):
+        gap = (halves - step) * HALF_MM
+        if gap >= least:
+            yield replace(sheet, gap_mm=gap)
+    for less in range(1, _STEPS):
+        if sheet.edge_mm - less >= 0:
+            yield replace(sheet, edge_mm=sheet.edge_mm - less)
+
+
+def _most_beside(weighing: Weighing, fixed: Sequence[int]) -> int | None:
+    *others, each = weighing.weights
+    used = sum(weight * count for weight, count in zip(others, fixed, strict=True))
+    return max(0, weighing.limit - used) // each if each else None
+
+
+def _beside(
+    problem: Problem, fixed: Sequence[int], bound: int, seconds: float
+) -> Iterator[Pattern]:
+    """Fill the sheet again and again, with what is fixed or not at all."""
+    # Chance in a search guards no secret.
+    chance = Random(1)  # noqa: S311
+    until, tries = monotonic() + seconds, 0
+    while tries < _FEWEST_TRIES or monotonic() < until:
+        tries += 1
+        pattern = filling.filled(problem, [*fixed, bound], chance, last=len(fixed))
+        if list(counts(pattern, len(problem.kinds))[:-1]) == list(fixed):
+            yield pattern
