@@ -61,6 +61,13 @@ def test_the_near_miss_of_six_squares_is_told(asked):
     )
 
 
+def test_a_set_of_six_alike_is_warned_of_by_the_piece(asked):
+    """6 A575 at 2 mm between, 8 at 1½ mm; worked by hand."""
+    said = asked(HEAD + "A575,5 3/4,5 3/4,6,\n")
+
+    assert "with 1½ mm gap 2 more of A575 would fit a sheet, 8 in place of 6." in said
+
+
 def test_the_bar_is_counted_both_ways_round_and_drawn_with_its_kerf(asked):
     """30 turned, 27 upright, drawn at 60.525 × 108.15 mm; worked by hand."""
     said = asked(HEAD + "Bar,2 3/8,4 1/4,30,\n", "--kerf", "0.2")

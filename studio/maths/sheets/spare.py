@@ -101,13 +101,25 @@ def near_miss(
     saw: bool = False,
     seconds: float = USUAL_SECONDS,
 ) -> NearMiss | None:
-    """Find the smallest change tried that puts more sets on a sheet than now."""
+    """Find the smallest change tried that puts more sets on a sheet than now.
+
+    One kind alone is counted by the piece: what is found now is counted afresh.
+    """
+    if len(pieces) == 1:
+        pieces = [replace(pieces[0], count=1)]
+        now = _sets(pieces, sheet, saw=saw, seconds=seconds)
     for other in _smaller(sheet, kerf_mm):
-        problem = in_units(pieces, other, saw=saw)
-        then = Planner(problem, seconds=seconds).full_sheet().sets
+        then = _sets(pieces, other, saw=saw, seconds=seconds)
         if then > now:
             return NearMiss(other.gap_mm, other.edge_mm, now, then)
     return None
+
+
+def _sets(
+    pieces: Sequence[SheetPiece], sheet: Sheet, *, saw: bool, seconds: float
+) -> int:
+    problem = in_units(pieces, sheet, saw=saw)
+    return Planner(problem, seconds=seconds).full_sheet().sets
 
 
 def _smaller(sheet: Sheet, kerf_mm: Fraction) -> Iterator[Sheet]:

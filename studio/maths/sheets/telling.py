@@ -67,7 +67,7 @@ def as_lines(
     if extra:
         yield spare_line(extra)
     if miss:
-        yield miss_line(miss, plan.sheet, _what_counts(plan.pieces, miss.more))
+        yield miss_line(miss, plan.sheet, _what_more(plan.pieces, miss.more))
     for piece in plan.pieces:
         yield f"  {size_line(piece, kerf_mm, kerf_in=kerf_in)}"
     longest = max(max(one.width_mm, one.height_mm) for one in plan.pieces)
@@ -135,6 +135,13 @@ def _rows_lines(pieces: Sequence[SheetPiece], sheet: Sheet) -> Iterator[str]:
     rows = count_in_rows(piece.width_mm, piece.height_mm, sheet)
     turned = f", {rows.turned} turned" if piece.turns else ""
     yield f"In plain rows a sheet gives {rows.upright} upright{turned}."
+
+
+def _what_more(pieces: Sequence[SheetPiece], count: int) -> str:
+    """Name what a near miss counts: one kind alone is counted by the piece."""
+    if len(pieces) == 1:
+        return f"of {pieces[0].name}"
+    return "complete set" if count == 1 else "complete sets"
 
 
 def _what_counts(pieces: Sequence[SheetPiece], count: int) -> str:
