@@ -167,6 +167,55 @@ def less(counts, taken):
     return tuple(count - gone for count, gone in zip(counts, taken, strict=True))
 
 
+class EveryPiece:
+    """The fewest pre-cut pieces, by trying every cut from edge to edge."""
+
+    def __init__(self, kinds, stock):
+        self.kinds, self.stock = kinds, stock
+        self.counts = tuple(kind.count for kind in kinds)
+        self.holds = cache(self.holds)
+        self.fewest = cache(self.fewest)
+
+    def fewest(self, counts):
+        if not any(counts):
+            return 0
+        return 1 + min(
+            self.fewest(less(counts, taken))
+            for taken in product(*(range(count + 1) for count in counts))
+            if any(taken) and self.holds(*self.stock, taken)
+        )
+
+    def holds(self, width, height, counts):
+        """Say whether a rectangle can be cut into so many of each kind."""
+        if not any(counts):
+            return True
+        pieces = [k for k, count in zip(self.kinds, counts, strict=True) if count]
+        if sum(k.width * k.height for k in pieces) > width * height:
+            return False
+        if sum(counts) == 1:
+            sizes = ways((pieces[0].width, pieces[0].height), pieces[0].turns)
+            return any(way[0] <= width and way[1] <= height for way in sizes)
+        return any(
+            self.holds(*first, taken) and self.holds(*rest, less(counts, taken))
+            for first, rest in halves(width, height)
+            for taken in product(*(range(count + 1) for count in counts))
+            if any(taken) and taken != counts
+        )
+
+
+def fewest(kinds, stock):
+    every = EveryPiece(kinds, stock)
+    return every.fewest(every.counts)
+
+
+def halves(width, height):
+    """Every pair of rectangles that one cut in whole units makes."""
+    for at in range(1, width // 2 + 1):
+        yield (at, height), (width - at, height)
+    for at in range(1, height // 2 + 1):
+        yield (width, at), (width, height - at)
+
+
 def contents(counts, stages):
     """What one column may hold of the counts."""
     for content in product(*(range(count + 1) for count in counts)):

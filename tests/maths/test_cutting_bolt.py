@@ -11,6 +11,7 @@ from studio.maths.cutting.bolt import least_length
 from studio.maths.cutting.kinds import Kind, Stages
 from studio.maths.cutting.layout import lay_strips
 from tests.maths import cutting_checker as checker
+from tests.maths.cutting_certificates import proves
 
 INSTANCES = Path(__file__).parents[1] / "worked" / "cutting_instances.jsonl"
 AMPLE = 60.0
@@ -19,6 +20,18 @@ AMPLE = 60.0
 def instances(family):
     lines = INSTANCES.read_text(encoding="utf-8").splitlines()
     return [line for line in map(json.loads, lines) if line["family"] == family]
+
+
+def told_apart(family, few=4):
+    """Lists of few sizes every time; the longer ones with the reference checks."""
+    return [
+        pytest.param(
+            line,
+            id=line["id"],
+            marks=[pytest.mark.reference] if len(line["pieces"]) > few else [],
+        )
+        for line in instances(family)
+    ]
 
 
 def kinds_of(instance):
@@ -49,9 +62,9 @@ def small_lists(draw):
     return kinds, width
 
 
-@pytest.mark.parametrize("stages", ["2E", "2N"])
+@pytest.mark.parametrize("stages", ["2E", "2N", "3E", "3N"])
 @given(small_lists())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=200, deadline=None)
 def test_no_way_of_cutting_a_small_list_is_shorter(stages, small):
     kinds, width = small
 
@@ -72,3 +85,41 @@ def test_a_cut_list_takes_the_length_that_is_known(instance, stages):
     known = instance["answer"][stages]["best"]
     assert (answer.length, answer.bound) == (known, known)
     assert faults(answer, kinds, width, stages) == []
+
+
+@pytest.mark.parametrize("stages", ["2E", "2N"])
+@pytest.mark.parametrize("instance", told_apart("bolt"))
+def test_weights_in_whole_numbers_prove_the_length_and_no_more(instance, stages):
+    kinds, width = kinds_of(instance), instance["width"]
+
+    answer = least_length(kinds, width, Stages(stages), seconds=AMPLE)
+
+    proof = answer.certificate, answer.length
+    assert proves(kinds, width, stages, *proof)
+    assert not proves(kinds, width, stages, answer.certificate, answer.length + 1)
+
+
+@pytest.mark.parametrize("stages", ["3E", "3N"])
+@pytest.mark.parametrize("instance", told_apart("bolt"))
+def test_a_plan_of_stacks_lies_between_what_is_proven_and_strips_alone(
+    instance, stages
+):
+    kinds, width = kinds_of(instance), instance["width"]
+
+    answer = least_length(kinds, width, Stages(stages), seconds=1.0)
+
+    known = instance["answer"]
+    assert answer.bound <= known[stages]["best"]
+    assert known[stages]["lower_bound"] <= answer.length
+    assert answer.length >= answer.bound
+    assert faults(answer, kinds, width, stages) == []
+
+
+def test_a_search_that_runs_out_of_time_says_so_and_still_cuts_everything():
+    instance = next(line for line in instances("bolt") if "mix600" in line["id"])
+    kinds, width = kinds_of(instance), instance["width"]
+
+    answer = least_length(kinds, width, Stages("3N"), seconds=0.05)
+
+    assert answer.bound < answer.length
+    assert faults(answer, kinds, width, "3N") == []

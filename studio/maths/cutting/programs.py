@@ -10,33 +10,43 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from random import Random
+from typing import Generic, Protocol, TypeVar
 
 import highspy
 import numpy as np
 
-from studio.maths.cutting.kinds import Strip
 
+class Pattern(Protocol):
+    """A strip or a pre-cut piece, what it costs, and what is cut from it."""
+
+    @property
+    def height(self) -> int: ...
+
+    def counts(self, kinds: int) -> tuple[int, ...]: ...
+
+
+P = TypeVar("P", bound=Pattern)
 Filling = tuple[int, tuple[int, ...]]
 EVER = highspy.kHighsInf
 SHAKEN = 0.01
 
 
-class StripProgram:
-    """The linear program over all strips seen so far; heights are free or given."""
+class PatternProgram(Generic[P]):
+    """The linear program over all patterns seen so far; heights are free or given."""
 
     def __init__(self, heights: Sequence[int], prices: Sequence[int]) -> None:
         self.heights = heights
         self.prices = prices
         self.kinds = len(prices)
         self.first_strip = self.kinds + len(heights)
-        self.strips: list[Strip] = []
+        self.strips: list[P] = []
         self._row_of = {height: row for row, height in enumerate(heights)}
         self._known: set[tuple[int, tuple[int, ...]]] = set()
         self._solver = quiet_solver()
         self._solver.setOptionValue("presolve", "off")
         self._add_rows()
 
-    def add(self, strip: Strip) -> bool:
+    def add(self, strip: P) -> bool:
         """Take in a strip; say whether it is a new one."""
         counts = strip.counts(self.kinds)
         if (strip.height, counts) in self._known:
@@ -212,10 +222,45 @@ def _chosen(solver: highspy.Highs) -> tuple[str, list[int]]:
     return "found", [round(value) for value in solver.getSolution().col_value]
 
 
+def most_of_each(
+    ways: Sequence[Sequence[int]], times: Sequence[int], pieces: int
+) -> int:
+    """Give the most kits that so many pieces hold, with each demand so many times.
+
+    A way says how many of each demand one piece gives.
+    """
+    solver = quiet_solver()
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.addRow(0.0, float(pieces), 0, NO_PLACES, NO_VALUES)
+    for _demand in times:
+        solver.addRow(0.0, EVER, 0, NO_PLACES, NO_VALUES)
+    demands = list(range(1, len(times) + 1))
+    asked = numbers([-float(time) for time in times])
+    solver.addCol(-1.0, 0.0, EVER, len(demands), places(demands), asked)
+    for way in ways:
+        values = [1.0, *map(float, way)]
+        rows = [0, *demands]
+        solver.addCol(0.0, 0.0, float(pieces), len(rows), places(rows), numbers(values))
+    every = places(range(len(ways) + 1))
+    whole = np.full(len(ways) + 1, highspy.HighsVarType.kInteger)
+    solver.changeColsIntegrality(len(every), every, whole)
+    solver.run()
+    return round(-float(solver.getInfo().objective_function_value))
+
+
+class _QuietSolver(highspy.Highs):  # type: ignore[misc, unused-ignore]
+    """A solver that prints nothing: its banner would stand in the middle of an answer.
+
+    Calling back is what makes it print, and nobody here is called back.
+    """
+
+    def enableCallbacks(self) -> None:  # noqa: N802 (HiGHS calls it so)
+        self.setOptionValue("output_flag", False)
+
+
 def quiet_solver() -> highspy.Highs:
     # The package's stub names no types for making one.
-    solver = highspy.Highs()  # type: ignore[no-untyped-call]
-    solver.setOptionValue("output_flag", False)
+    solver = _QuietSolver()  # type: ignore[no-untyped-call]
     solver.setOptionValue("threads", 1)
     return solver
 

@@ -135,12 +135,24 @@ class TwoStagePrices:
         self._layers = layers
         self._parts = parts
         self.values: list[int] = layers[-1][:, -1].tolist()
-        self.found = self.values
+        self.hopes = self.values
+
+    @property
+    def worth(self) -> Whole:
+        """Give the most that each row holds in each width up to the whole."""
+        return self._layers[-1]
 
     def strip(self, row: int) -> Strip:
         """Follow the best strip of a row back to its pieces, and fill its rest."""
+        counts, room = self._followed(row, self._pricer.width)
+        return self._pricer.strip_of(row, self._filled(row, counts, room))
+
+    def counts(self, row: int, room: int) -> list[int]:
+        """Give what the best filling of a room holds."""
+        return self._followed(row, room)[0]
+
+    def _followed(self, row: int, room: int) -> tuple[list[int], int]:
         counts = [0] * len(self._pricer.kinds)
-        room = self._pricer.width
         for step in range(len(self._parts) - 1, 0, -1):
             if self._layers[step][row, room] == self._layers[step - 1][row, room]:
                 continue
@@ -149,7 +161,7 @@ class TwoStagePrices:
             if cut is not None:
                 counts[number] += size
                 room -= size * cut.width
-        return self._pricer.strip_of(row, self._filled(row, counts, room))
+        return counts, room
 
     def _filled(self, row: int, counts: list[int], room: int) -> list[int]:
         for number, limit in enumerate(self._limits):

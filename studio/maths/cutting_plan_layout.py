@@ -1,0 +1,102 @@
+"""Turn a plan in whole units back into inches: places, cuts and scraps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import reduce
+
+from studio.maths.cutting.cuts import KnifeCut, Rectangle, dissect
+from studio.maths.cutting.layout import Place
+from studio.maths.cutting_plan_values import Cut, Placement, Scrap
+from studio.maths.cutting_units import Wanted, greatest_common
+
+STEPS = ("strip", "cross-cut")
+TRIM = "trim"
+
+
+@dataclass(frozen=True)
+class Layout:
+    """The cut list, the unit it was planned in, and the size of the cloth in inches.
+
+    Cloth that goes on is cut from a bolt, so that the last strip is cut off too.
+    """
+
+    wanted: Sequence[Wanted]
+    unit_inches: Fraction
+    size_inches: tuple[Fraction, Fraction]
+    stocks: int
+    goes_on: bool = False
+
+    @property
+    def fine_inches(self) -> Fraction:
+        """Give a unit that divides the cloth too, so that scraps are measured whole."""
+        return reduce(greatest_common, self.size_inches, self.unit_inches)
+
+    def placements(self, places: Sequence[Place]) -> tuple[Placement, ...]:
+        """Give where each piece lies, at its true size."""
+        return tuple(self._placement(place) for place in places)
+
+    def cuts_and_scraps(
+        self, places: Sequence[Place]
+    ) -> tuple[tuple[Cut, ...], tuple[Scrap, ...]]:
+        """Give all cuts in the order they are made, and what they leave."""
+        width, height = (int(side / self.fine_inches) for side in self.size_inches)
+        times = int(self.unit_inches / self.fine_inches)
+        fine = [_times(place, times) for place in places]
+        done = dissect(fine, (width, height + self.goes_on), self.stocks)
+        cuts = tuple(self._cut(number, cut) for number, cut in enumerate(done.cuts, 1))
+        return cuts, tuple(
+            self._scrap(scrap) for scrap in done.scraps if scrap.y < height
+        )
+
+    def _placement(self, place: Place) -> Placement:
+        one = self.wanted[place.kind]
+        sides = one.size_inches
+        width, height = reversed(sides) if place.turned else sides
+        x, y = place.x * self.unit_inches, place.y * self.unit_inches
+        return Placement(one.piece.name, place.stock, x, y, width, height, place.turned)
+
+    def _cut(self, number: int, cut: KnifeCut) -> Cut:
+        part, measure = cut.part, cut.measure
+        left, low = part.x, part.y
+        right = part.x + part.width
+        top = min(part.y + part.height, int(self.size_inches[1] / self.fine_inches))
+        if cut.is_across:
+            low = top = part.y + measure
+        else:
+            left = right = part.x + measure
+        return Cut(
+            number,
+            part.stock,
+            STEPS[cut.depth] if cut.depth < len(STEPS) else TRIM,
+            cut.is_across,
+            self._inches(measure),
+            (self._inches(left), self._inches(low)),
+            (self._inches(right), self._inches(top)),
+        )
+
+    def _scrap(self, scrap: Rectangle) -> Scrap:
+        return Scrap(
+            scrap.stock,
+            self._inches(scrap.x),
+            self._inches(scrap.y),
+            self._inches(scrap.width),
+            self._inches(scrap.height),
+        )
+
+    def _inches(self, units: int) -> Fraction:
+        return units * self.fine_inches
+
+
+def _times(place: Place, times: int) -> Place:
+    return Place(
+        place.kind,
+        place.stock,
+        place.x * times,
+        place.y * times,
+        place.width * times,
+        place.height * times,
+        place.turned,
+    )

@@ -1,0 +1,102 @@
+"""A cutting plan as a plain value: places, cuts in order, scraps, and the proof."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from studio.maths.cloth import Bolt, PreCut
+
+
+@dataclass(frozen=True)
+class Placement:
+    """One piece: which length or pre-cut piece it is cut from, and where it lies."""
+
+    name: str
+    stock: int
+    x_inches: Fraction
+    y_inches: Fraction
+    width_inches: Fraction
+    height_inches: Fraction
+    is_turned: bool
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One cut, in order: across or along, what the ruler shows, and where it runs."""
+
+    number: int
+    stock: int
+    step: str
+    is_across: bool
+    measure_inches: Fraction
+    from_inches: tuple[Fraction, Fraction]
+    to_inches: tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True)
+class Scrap:
+    """What is left over in one piece."""
+
+    stock: int
+    x_inches: Fraction
+    y_inches: Fraction
+    width_inches: Fraction
+    height_inches: Fraction
+
+
+@dataclass(frozen=True)
+class Certificate:
+    """Whole-number weights that anybody can check the bound of a bolt with."""
+
+    unit_inches: Fraction
+    stages: str
+    heights: tuple[int, ...]
+    weights: tuple[tuple[int, ...], ...]
+    refused: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A cutting plan. ``used`` and ``bound`` are inches off a bolt, or pieces."""
+
+    cloth: Bolt | PreCut
+    stages: str
+    used: Fraction
+    bound: Fraction
+    seconds: float
+    placements: tuple[Placement, ...]
+    cuts: tuple[Cut, ...]
+    scraps: tuple[Scrap, ...]
+    certificate: Certificate | None = None
+
+    @property
+    def is_proven(self) -> bool:
+        return self.used == self.bound
+
+    @property
+    def gap(self) -> Fraction:
+        """Give how much more than the least this may be."""
+        return self.used - self.bound
+
+    @property
+    def stocks(self) -> int:
+        """Give how many lengths or pieces are cut."""
+        return 1 if isinstance(self.cloth, Bolt) else int(self.used)
+
+    @property
+    def size_inches(self) -> tuple[Fraction, Fraction]:
+        """Give the width and height of one length or piece."""
+        if isinstance(self.cloth, Bolt):
+            return self.cloth.width_inches, self.used
+        return self.cloth.width_inches, self.cloth.height_inches
+
+    def scraps_of(self, least_inches: tuple[Fraction, Fraction]) -> tuple[Scrap, ...]:
+        """Give the scraps that still hold a piece of that size, either way round."""
+        small, large = sorted(least_inches)
+        return tuple(
+            scrap
+            for scrap in self.scraps
+            if min(scrap.width_inches, scrap.height_inches) >= small
+            and max(scrap.width_inches, scrap.height_inches) >= large
+        )

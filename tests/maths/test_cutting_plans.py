@@ -1,0 +1,270 @@
+"""Cutting plans as a maker meets them: sizes, cuts, scraps, kits and refusals."""
+
+import json
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from studio.maths import cutting_kits, cutting_plan
+from studio.maths.cloth import (
+    FAT_QUARTER,
+    FIVE_INCH_SQUARE,
+    TEN_INCH_SQUARE,
+    Bolt,
+    Bundle,
+    BundleEmpty,
+    FromOnePrint,
+    PreCut,
+)
+from studio.maths.cutting_list import CutPiece
+from studio.maths.cutting_plan_drawing import drawing
+from studio.maths.cutting_plan_words import answer, as_json, cut_lines, scrap_lines
+from studio.maths.cutting_units import CannotCut, TooMany, Wanted
+
+INCH = Fraction(1)
+AMPLE = 20.0
+
+
+def wanted(name, width, height, count, *, role="dark", turns=True):
+    piece = CutPiece(name, role, count, Fraction(width), Fraction(height))
+    return Wanted(piece, turns)
+
+
+def test_twelve_blocks_take_two_fat_quarters_or_six_ten_inch_squares():
+    # Worked by hand: 3 × 4 to a fat quarter of 18 × 21 in, 2 × 2 to a square.
+    squares = [wanted("A", "37/8", "37/8", 24)]
+
+    quarters = cutting_plan.fewest_pieces(squares, FAT_QUARTER)
+    tens = cutting_plan.fewest_pieces(squares, TEN_INCH_SQUARE)
+
+    assert (quarters.used, quarters.bound) == (2, 2)
+    assert (tens.used, tens.bound) == (6, 6)
+
+
+# Squares from one piece, floor(width / side) × floor(length / side): published tables
+# of squares from a yard, a half yard and a quarter of a metre, which agree on these.
+@pytest.mark.parametrize(
+    ("across", "along", "side", "count"),
+    [
+        (18, 22, "5/2", 56),
+        (18, 22, 4, 20),
+        (18, 22, "13/2", 6),
+        (42, 36, 5, 56),
+        (42, 36, 10, 12),
+        (42, 9, 5, 8),
+    ],
+)
+def test_as_many_squares_come_from_a_piece_as_rows_and_columns_give(
+    across, along, side, count
+):
+    cloth = PreCut("cloth", Fraction(across), Fraction(along))
+
+    just = cutting_plan.fewest_pieces([wanted("S", side, side, count)], cloth)
+    one_more = cutting_plan.fewest_pieces([wanted("S", side, side, count + 1)], cloth)
+
+    assert (just.used, just.bound) == (1, 1)
+    assert (one_more.used, one_more.bound) == (2, 2)
+
+
+def test_straightening_is_added_once_to_the_length_off_a_bolt():
+    squares = [wanted("S", 5, 5, 16)]
+
+    plain = cutting_plan.least_length(squares, Bolt(Fraction(42)))
+    straightened = cutting_plan.least_length(squares, Bolt(Fraction(42), INCH))
+
+    assert (plain.used, straightened.used) == (10, 11)
+    assert straightened.is_proven
+
+
+def test_a_print_that_runs_one_way_is_not_turned_and_may_take_more():
+    strips = [wanted("Leaf", 4, 20, 2, turns=False)]
+    free = [wanted("Leaf", 4, 20, 2)]
+
+    one_way = cutting_plan.least_length(strips, Bolt(Fraction(40)))
+    turned = cutting_plan.least_length(free, Bolt(Fraction(40)))
+
+    assert (one_way.used, turned.used) == (20, 4)
+    assert not any(place.is_turned for place in one_way.placements)
+
+
+def cut_areas(plan):
+    """Square inches of all pieces and of all scraps."""
+    return tuple(
+        sum((part.width_inches * part.height_inches for part in parts), Fraction(0))
+        for parts in (plan.placements, plan.scraps)
+    )
+
+
+@st.composite
+def lists(draw):
+    eighths = st.integers(8, 100).map(lambda n: Fraction(n, 8))
+    return [
+        wanted(f"P{number}", draw(eighths), draw(eighths), draw(st.integers(1, 9)))
+        for number in range(draw(st.integers(1, 4)))
+    ]
+
+
+@given(lists(), st.sampled_from(["2E", "2N", "3E", "3N"]))
+@settings(max_examples=60, deadline=None)
+def test_pieces_and_scraps_together_are_the_cloth(pieces, stages):
+    plan = cutting_plan.least_length(pieces, Bolt(), stages=stages, seconds=0.3)
+
+    assert sum(cut_areas(plan)) == plan.size_inches[0] * plan.used
+
+
+def test_cuts_are_numbered_in_order_and_measured_as_a_ruler_does():
+    pieces = [wanted("A", "37/8", "37/8", 9), wanted("B", 2, "5/2", 1)]
+
+    plan = cutting_plan.least_length(pieces, Bolt(Fraction(44)))
+
+    assert [cut.number for cut in plan.cuts] == list(range(1, len(plan.cuts) + 1))
+    assert [f"{line.numbers}. {line.words}" for line in cut_lines(plan)] == [
+        "1. 1 strip of 4⅝ in, cut across",
+        "2–10. 9 cross-cuts at 4⅝ in",
+        "11. 1 cross-cut at 2 in",
+        "12. 1 trim to 2½ in",
+    ]
+    assert answer(plan) == (
+        "This takes 4⅝ in off a bolt of 44 in usable width. That is the least possible."
+    )
+
+
+def test_only_scraps_that_hold_a_piece_are_kept():
+    plan = cutting_plan.fewest_pieces([wanted("A", 12, 18, 1)], FAT_QUARTER)
+
+    kept = [
+        (s.width_inches, s.height_inches) for s in plan.scraps_of((INCH * 5, INCH * 5))
+    ]
+
+    assert kept in ([(6, 18)], [(6, 21)], [(18, 9)])
+    assert plan.scraps_of((INCH * 22, INCH)) == ()
+    assert len(scrap_lines(plan, (INCH, INCH))) == len(plan.scraps)
+
+
+def test_lengths_in_the_file_for_machines_are_exact_fractions():
+    pieces = [wanted("A", "21/4", "37/8", 3)]
+
+    plan = as_json(cutting_plan.least_length(pieces, Bolt(Fraction(42))))
+
+    again = json.loads(json.dumps(plan))
+    assert (again["length"], again["bound"], again["gap"]) == ("37/8", "37/8", "0")
+    assert again["proven"] is True
+    assert [place["x"] for place in again["placements"]] == ["0", "21/4", "21/2"]
+    assert again["certificate"]["unit"] == "1/8"
+
+
+def test_inches_and_centimetres_in_one_list_stay_safe_but_unproven():
+    mixed = [
+        wanted("A", "37/8", "37/8", 9),
+        wanted("B", Fraction(1175, 254), "3/7", 2),
+    ]
+
+    plan = cutting_plan.least_length(mixed, Bolt(Fraction(42)))
+
+    assert plan.bound < plan.used
+    assert plan.certificate is None
+    assert "at most" in answer(plan)
+
+
+def test_a_drawing_names_every_piece_and_can_be_read_aloud():
+    plan = cutting_plan.fewest_pieces([wanted("Point", 4, 4, 30)], FAT_QUARTER)
+
+    drawn = drawing(plan)
+
+    assert drawn.count("<rect") == 30 + plan.stocks
+    assert "A Point: 30 of 4 × 4 in" in drawn
+    assert "<title>Cutting plan</title>" in drawn
+    assert " style=" not in drawn
+
+
+# ---------------------------------------------------------------- kits
+
+
+def test_a_bundle_of_five_fat_quarters_makes_so_many_kits_and_says_what_stays():
+    # By hand: 12 squares of 4⅝ in to a fat quarter, so 60 in five; 8 to a kit.
+    kit = cutting_kits.Project("cushion", (wanted("A", "37/8", "37/8", 8),))
+    bundle = Bundle("Fog on the Fell", FAT_QUARTER, 5, 5)
+
+    any_print = cutting_kits.kits_from(kit, bundle)
+    one_print = cutting_kits.kits_from(kit, bundle, rule=FromOnePrint.KIT)
+
+    assert (any_print.kits, any_print.pieces_left, any_print.is_proven) == (7, 0, True)
+    assert (one_print.kits, one_print.pieces_left, one_print.is_proven) == (5, 0, True)
+
+
+def test_forty_kits_take_the_bundles_that_whole_pieces_give():
+    # By hand: 40 × 8 squares, 12 to a fat quarter: 27 fat quarters, 6 bundles of 5.
+    kit = cutting_kits.Project("cushion", (wanted("A", "37/8", "37/8", 8),))
+    bundle = Bundle("Fog on the Fell", FAT_QUARTER, 5, 5)
+
+    needed = cutting_kits.bundles_for(40, kit, bundle)
+
+    assert (needed.bundles, needed.at_least) == (6, 6)
+
+
+def test_each_role_from_one_print_is_between_any_print_and_one_print():
+    pieces = (
+        wanted("A", 4, 4, 4, role="dark"),
+        wanted("B", "5/2", "5/2", 9, role="light"),
+    )
+    kit = cutting_kits.Project("mat", pieces)
+    bundle = Bundle("Tin Roof Rain", TEN_INCH_SQUARE, 12, 12)
+
+    kits = [
+        cutting_kits.kits_from(kit, bundle, rule=rule).kits
+        for rule in (FromOnePrint.NOTHING, FromOnePrint.ROLE, FromOnePrint.KIT)
+    ]
+
+    # By hand: four 4 in squares fill a ten-inch square but for strips under 2½ in, and
+    # sixteen 2½ in squares fill one, of which a role takes nine.
+    assert kits == [7, 6, 0]
+
+
+def test_every_bundle_is_asked_about_every_project():
+    small = cutting_kits.Project("coaster", (wanted("A", 4, 4, 1),))
+    large = cutting_kits.Project("tote", (wanted("A", 9, 9, 2),))
+    bundles = [
+        Bundle("squares", FIVE_INCH_SQUARE, 40, 20),
+        Bundle("quarters", FAT_QUARTER, 5, 5),
+    ]
+
+    found = cutting_kits.what_makes_what(bundles, [small])
+    refused = pytest.raises(CannotCut)
+
+    assert [(one.cloth, one.kits) for one in found] == [
+        ("squares", 40),
+        ("quarters", 100),
+    ]
+    with refused:
+        cutting_kits.what_makes_what(bundles, [large])
+
+
+def test_a_bundle_with_no_prints_is_refused():
+    with pytest.raises(BundleEmpty, match="Write how many pieces and prints it holds"):
+        Bundle("FB-01", FAT_QUARTER, 5, 0)
+
+
+# ---------------------------------------------------------------- refusals
+
+
+@pytest.mark.parametrize(
+    ("piece", "said"),
+    [
+        (wanted("A", 43, 43, 1), "does not fit on cloth of 42 in across"),
+        (wanted("A", 43, 4, 1, turns=False), "and may not be turned"),
+        (wanted("A", 3000, 4, 1), "A piece is 360 in at most"),
+        (wanted("A", 0, 4, 1), "has a side of nought or less"),
+        (wanted("A", -1, 4, 1), "has a side of nought or less"),
+        (wanted("A", 4, 4, 0), "is wanted no times"),
+    ],
+)
+def test_a_piece_that_cannot_be_cut_is_named_with_the_limit(piece, said):
+    with pytest.raises(CannotCut, match=f"“A” .*{said}"):
+        cutting_plan.least_length([piece], Bolt(Fraction(42)))
+
+
+def test_a_list_that_is_too_long_is_refused():
+    with pytest.raises(TooMany, match="asks for 5001 pieces"):
+        cutting_plan.least_length([wanted("A", 1, 1, 5001)], Bolt())
