@@ -9,7 +9,7 @@ YEARS = int(os.environ.get("BENCH_POST_MEASURED_YEARS", "10"))
 ORDERS_A_YEAR = int(os.environ.get("BENCH_POST_MEASURED_ORDERS_A_YEAR", "10000"))
 ORDERS = YEARS * ORDERS_A_YEAR
 MOVEMENTS_AN_ORDER = 10
-SIZES = 200
+SIZES = int(os.environ.get("BENCH_POST_MEASURED_SIZES", "200"))
 # The day before the demo's own book begins.
 LAST_DAY = date(2027, 2, 20)
 FIRST_DAY = date(LAST_DAY.year - YEARS, 3, 1)
