@@ -35,6 +35,12 @@ _STALE_PAGE = "This page cannot be sent as it is. Open it again and send it from
 
 def read_with(read: Callable[[str], Typed], typed: str) -> Typed:
     """Read by a pure parser, turning its sentence into the form's own."""
+    if "\0" in typed:
+        # PostgreSQL cannot even look for it, so it must not reach a query.
+        raise ValidationError(
+            "There is a sign in this box that cannot be kept. Type it again, please.",
+            code="nought_byte",
+        )
     try:
         return read(typed)
     except StudioError as error:

@@ -217,7 +217,7 @@ B-3,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1.5,13.50,02/03/20
 B-4,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1000000,13.50,02/03/2027
 B-5,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1,13.50,30/02/2027
 B-6,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1,13.50,04/03/2027
-L-0460,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1,13.50,02/03/2027
+L-0460,Corin Brackenlea,"17 Orchard Row, Saltby Strand, ZY2 2LT",SG-090,1,13.50,02/03/2027
 B-7,=cmd|' /C calc'!A0,"4 Sallow Lane, Marrowick, ZY4 7TQ",QQQ,1,13.50,02/03/2027
 B-8,+Tansy @Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1,13.50,02/03/2027
 """

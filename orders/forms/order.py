@@ -16,7 +16,14 @@ from orders.actions import AskedLine, AskedOrder, Buyer
 from orders.addresses import Address, parse_one_line
 from orders.models import Order
 from studio.days import at_clock
-from studio.forms import ClockField, CountField, DayField, PoundsField, StudioForm
+from studio.forms import (
+    ClockField,
+    CountField,
+    DayField,
+    PoundsField,
+    StudioForm,
+    read_with,
+)
 
 LINES_AT_FIRST = 4
 MOST_LINES = 60
@@ -43,7 +50,7 @@ class AddressField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         typed = super().to_python(value)
-        return parse_one_line(typed) if typed else None
+        return read_with(parse_one_line, typed) if typed else None
 
     def run_validators(self, value: Any) -> None:
         """Let every part find its room; the parts are already read."""
