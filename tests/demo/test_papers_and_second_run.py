@@ -21,6 +21,7 @@ PAPERS = {
     "orders:post_slips",
     "production:selling_day_list",
     "production:session_card",
+    "studio:block_booklet",
 }
 
 
