@@ -272,21 +272,3 @@ class MoneyLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.text} {self.pence}"
-
-
-class Draft(models.Model):
-    """What somebody was in the middle of, so that an interruption loses nothing."""
-
-    person = models.ForeignKey(Person, on_delete=models.CASCADE)
-    where = models.CharField(max_length=200)
-    title = models.CharField(max_length=160)
-    touched_at = models.DateTimeField()
-
-    class Meta:
-        ordering = ["-touched_at"]
-        constraints = [
-            models.UniqueConstraint(fields=["person", "where"], name="one_draft_a_page")
-        ]
-
-    def __str__(self) -> str:
-        return self.title

@@ -33,16 +33,6 @@ class Notice:
     next_step_args: tuple[str | int, ...] = ()
 
 
-def bench_notices(now: datetime) -> list[Notice]:
-    """Return all of them: what wakes money first, what is only odd last."""
-    return [
-        *half_sets(now),
-        *layout_faults(),
-        *session_faults(now),
-        *sample_faults(now),
-    ]
-
-
 def half_sets(now: datetime, made: MadeGoods | None = None) -> list[Notice]:
     """Say which loose pieces have no partner, the most money asleep first."""
     made = made or made_goods(now)

@@ -182,20 +182,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='Draft',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('where', models.CharField(max_length=200)),
-                ('title', models.CharField(max_length=160)),
-                ('touched_at', models.DateTimeField()),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['-touched_at'],
-                'constraints': [models.UniqueConstraint(fields=('person', 'where'), name='one_draft_a_page')],
-            },
-        ),
-        migrations.CreateModel(
             name='PackerHours',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
