@@ -163,6 +163,16 @@ def shortest(kinds, width, stages):
     return every.least(every.counts)
 
 
+def best_strip(kinds, width, stages, height):
+    """The most cloth that one strip of a height can hold."""
+    every = EveryWay(kinds, width, stages)
+    return max(
+        sum(k.width * k.height * t for k, t in zip(kinds, taken, strict=True))
+        for taken in product(*(range(count + 1) for count in every.counts))
+        if every.fits(taken, height)
+    )
+
+
 def less(counts, taken):
     return tuple(count - gone for count, gone in zip(counts, taken, strict=True))
 

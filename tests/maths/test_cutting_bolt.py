@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 
 from studio.maths.cutting.bolt import least_length
 from studio.maths.cutting.kinds import Kind, Stages
+from studio.maths.cutting.lattice import list_from_table
 from studio.maths.cutting.layout import lay_strips
+from studio.maths.cutting.listing import list_strips
+from studio.maths.cutting.three_stage import ThreeStage
 from tests.maths import cutting_checker as checker
 from tests.maths.cutting_certificates import proves
 
@@ -123,3 +126,34 @@ def test_a_search_that_runs_out_of_time_says_so_and_still_cuts_everything():
 
     assert answer.bound < answer.length
     assert faults(answer, kinds, width, "3N") == []
+
+
+@given(small_lists(), st.booleans())
+@settings(max_examples=200, deadline=None)
+def test_strips_listed_stack_by_stack_are_those_of_the_table(small, equal):
+    kinds, width = small
+    pricer = ThreeStage(kinds, width, equal=equal)
+    limits = [kind.count for kind in kinds]
+
+    for row in range(len(pricer.heights)):
+        stacks = pricer.full_stacks(row, limits, 1000)
+        one_by_one = list_strips(stacks, width, limits, 100_000)
+        from_table = list_from_table(stacks, width, limits)
+        assert sorted(one_by_one.counts.tolist()) == sorted(from_table.counts.tolist())
+
+
+@given(small_lists(), st.sampled_from(["3E", "3N"]))
+@settings(max_examples=150, deadline=None)
+def test_strips_priced_without_any_list_prove_nothing_that_is_not_so(small, stages):
+    kinds, width = small
+    pricer = ThreeStage(kinds, width, equal=stages == "3E", lists=False)
+    areas = [kind.area for kind in kinds]
+    limits = [kind.count for kind in kinds]
+
+    prices = pricer.price(areas, limits)
+
+    for row, height in enumerate(pricer.heights):
+        held = prices.strip(row).counts(len(kinds))
+        made = sum(a * c for a, c in zip(areas, held, strict=True))
+        best = checker.best_strip(kinds, width, stages, height)
+        assert made <= best <= prices.values[row]

@@ -38,14 +38,15 @@ class Branch:
 class HeightSearch:
     """Gives one promising F after another, each no shorter than what is proven."""
 
-    def __init__(self, heights: Sequence[int]) -> None:
+    def __init__(self, heights: Sequence[int], most: int) -> None:
         self.heights = heights
         self.step = gcd(*heights)
         self.program = HeightProgram(heights)
         self._numbers = count()
         self._open: list[Branch] = []
-        many = 2 * len(heights)
-        self._push(0, 0, np.zeros(many), np.full(many, 1e6))
+        # Nothing as long as the best plan is looked for.
+        high = [(most - 1) // height for height in heights] + [most] * len(heights)
+        self._push(0, 0, np.zeros(len(high)), np.array(high, dtype=np.float64))
 
     @property
     def bound(self) -> int | None:

@@ -79,11 +79,16 @@ class _Lister:
         self.narrowest = min((stack.width for stack in stacks), default=width + 1)
         self.found: dict[Counts, tuple[Stack, ...]] = {}
         self._limits = tuple(limits)
+        # The most room in which the same was still wanted, from the same stack on.
+        self._seen: dict[tuple[int, Counts], int] = {}
 
     def fill(
         self, first: int, room: int, left: Counts, chosen: tuple[Stack, ...]
     ) -> bool:
         """Go on from a stack of the list; False when the steps are used up."""
+        if self._seen.get((first, left), -1) >= room:
+            return True
+        self._seen[first, left] = room
         self.steps -= 1
         if self.steps < 0:
             return False

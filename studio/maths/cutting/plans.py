@@ -51,6 +51,7 @@ class Pricer(Protocol[Made]):
     """One way of cutting, and what its patterns are worth."""
 
     heights: tuple[int, ...]
+    is_exact: bool
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> Prices[Made]: ...
 
@@ -59,6 +60,8 @@ class Pricer(Protocol[Made]):
     ) -> list[tuple[int, ...]] | None: ...
 
     def strip_of(self, row: int, counts: tuple[int, ...]) -> Made: ...
+
+    def deepen(self, seconds: float, tallest: int) -> bool: ...
 
 
 class Plans(Generic[P]):
@@ -89,7 +92,10 @@ class Plans(Generic[P]):
 
     @property
     def left(self) -> float:
-        return self.ends - monotonic()
+        return self.ends - self.now()
+
+    def now(self) -> float:
+        return monotonic()
 
     def take(self, patterns: Sequence[P]) -> None:
         """Keep the patterns, without what nobody asked for, if they are the shortest."""
@@ -204,7 +210,7 @@ class Plans(Generic[P]):
         return [self.program.strips[best]]
 
     def choose(self, wanted: dict[int, int]) -> bool:
-        """Choose whole strips among those seen so far."""
+        """Choose whole patterns among those seen so far."""
         seen = [strip for strip in self.program.strips if strip.height in wanted]
         fillings = [(s.height, s.counts(len(self.kinds))) for s in seen]
         seconds = min(self.left, MOST_CHOOSING)
@@ -214,15 +220,19 @@ class Plans(Generic[P]):
         self.take([s for s, n in zip(seen, numbers, strict=True) for _one in range(n)])
         return True
 
-    def settle(self, strips: Sequence[int], wanted: dict[int, int]) -> str:
+    def settle(self, every: list[Filling] | None, wanted: dict[int, int]) -> str:
         """Say whether these heights hold a whole plan: "found", "none" or "late"."""
-        every = self.every_filling(strips)
-        if every is None or self.left <= 0:
+        if every is None:
             return "late"
         said, numbers = choose_whole(every, self.demand, wanted, self.left)
         if said == "found":
             self.take(self.strips_of(every, numbers))
         return said
+
+    def deepen(self, share: float) -> bool:
+        """Let the pricer find out more in a share of the time; say whether it did."""
+        self._listed.clear()
+        return self.pricer.deepen(share * self.left, self.length)
 
     def every_filling(self, strips: Sequence[int]) -> list[Filling] | None:
         """List all full strips of the heights in use; None if there are too many."""

@@ -89,12 +89,17 @@ def as_wanted(pieces: Sequence[CutUp], kinds: Sequence[Kind]) -> tuple[CutUp, ..
 class SetPricer:
     """Pieces whose Pareto set is known: everything about them is exact."""
 
+    is_exact = True
+
     def __init__(self, sets: ParetoSets) -> None:
         self.heights: tuple[int, ...] = (1,)
         self.sets = sets
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> SetPrices:
         return SetPrices(self.sets, weights, limits)
+
+    def deepen(self, seconds: float, tallest: int) -> bool:
+        return False
 
     def full_counts(
         self, row: int, limits: Sequence[int], most: int
@@ -129,6 +134,8 @@ class SetPrices:
 class WorthPricer:
     """Pieces of many sizes: bounded by their worth without limits."""
 
+    is_exact = True
+
     def __init__(self, kinds: Sequence[Kind], stock: tuple[int, int]) -> None:
         self.heights: tuple[int, ...] = (1,)
         self.table = WorthTable(kinds, *stock)
@@ -136,6 +143,9 @@ class WorthPricer:
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> WorthPrices:
         return WorthPrices(self, weights, limits)
+
+    def deepen(self, seconds: float, tallest: int) -> bool:
+        return False
 
     def full_counts(
         self, row: int, limits: Sequence[int], most: int

@@ -20,7 +20,10 @@ from studio.maths.cutting.heights import Branch, HeightSearch
 from studio.maths.cutting.plans import TINY, P, Plans, Prices
 
 FIRST_DIVES = 8
-DIVES = (6, 18)
+QUICK = (4,)
+THOROUGH = (4, 20)
+FEW = 1000
+CLOSER = 0.4
 DEPTHS = (0.2, 0.5, 1.0)
 
 
@@ -46,13 +49,33 @@ class Search(Generic[P]):
         self.refused: list[tuple[int, ...]] = []
         self.stuck_at = plans.length
         self._told = 0
+        self.dives_a_time: tuple[int, ...] = QUICK
+        self.tried = 0
 
     def run(self) -> None:
         """Close in on the best plan from below."""
         self.learn_simple_cuts()
         self.relax()
         self.plans.dives(None, FIRST_DIVES)
-        self.close()
+        if not self.plans.pricer.is_exact:
+            self._close_closer()
+        self.dives_a_time, tried = THOROUGH, -1
+        while self.is_open and tried < self.tried:
+            tried, self.stuck_at = self.tried, self.plans.length
+            self.close(self.plans.ends)
+
+    def _close_closer(self) -> None:
+        """Close in quickly, and again when the pricer has found out more."""
+        self.close(self.plans.ends - CLOSER * self.plans.left)
+        while self.is_open and self.plans.deepen(CLOSER):
+            self.stuck_at = self.plans.length
+            self.relax()
+            self.close(self.plans.ends - CLOSER * self.plans.left)
+
+    @property
+    def is_open(self) -> bool:
+        """Say whether a proof is missing, and time is left to find it."""
+        return self.bound < self.plans.length and self.plans.left > 0
 
     @property
     def certificate(self) -> Certificate:
@@ -92,10 +115,10 @@ class Search(Generic[P]):
         self.cuts.append((weights, prices.values))
         return prices
 
-    def close(self) -> None:
+    def close(self, until: float) -> None:
         """Ask for the fewest strips under the cuts, until a plan has that length."""
-        tree = HeightSearch(self.heights)
-        while self.plans.left > 0:
+        tree, self._told = HeightSearch(self.heights, self.plans.length), 0
+        while self.plans.now() < until:
             for weights, values in self.cuts[self._told :]:
                 tree.cut(values, self.worth(weights))
             self._told = len(self.cuts)
@@ -108,7 +131,8 @@ class Search(Generic[P]):
 
     def work_on(self, tree: HeightSearch, branch: Branch, strips: list[int]) -> None:
         """Try the strips of a branch, and leave open what is to be tried next."""
-        said = "broken" if self.misses_cut(strips) else self.try_heights(strips)
+        is_known = tuple(strips) in self.refused or self.misses_cut(strips)
+        said = "broken" if is_known else self.try_heights(strips)
         if said == "none":
             self.refused.append(tuple(strips))
         if said == "late":
@@ -144,12 +168,16 @@ class Search(Generic[P]):
         if self.cut_off(strips):
             return "cut"
         wanted = {h: s for h, s in zip(self.heights, strips, strict=True) if s}
-        for dives in DIVES:
+        self.tried += 1
+        few = self.plans.every_filling(strips)
+        for dives in self.dives_a_time:
             if self.plans.left <= 0:
                 return "late"
             if self.plans.dives(strips, dives) or self.plans.choose(wanted):
                 return "found"
-        return self.plans.settle(strips, wanted) if self.plans.left > 0 else "late"
+            if few is not None and len(few) <= FEW:
+                break
+        return self.plans.settle(few, wanted) if self.plans.left > 0 else "late"
 
     def cut_off(self, strips: Sequence[int]) -> bool:
         """Look for weights under which these strips hold too little.

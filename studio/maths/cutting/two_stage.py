@@ -34,6 +34,8 @@ class Span:
 class TwoStage:
     """Strips of single pieces, all as high as the strip (``equal``) or lower too."""
 
+    is_exact = True
+
     def __init__(self, kinds: Sequence[Kind], width: int, *, equal: bool) -> None:
         self.kinds = tuple(kinds)
         self.width = width
@@ -51,6 +53,10 @@ class TwoStage:
                 layers.append(layer)
                 parts.append((number, size))
         return TwoStagePrices(self, weights, limits, layers, parts)
+
+    def deepen(self, seconds: float, tallest: int) -> bool:
+        """Say that there is nothing more to find out."""
+        return False
 
     def full_counts(
         self, row: int, limits: Sequence[int], most: int
