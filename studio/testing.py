@@ -18,6 +18,10 @@ from studio.computer import ROOT, Computer, this_computer
 
 IMPORT_CONTRACTS = "from importlinter.cli import lint_imports_command as c; c()"
 
+# Every core takes a file at a time, and a file's tests stay with one core, so that what
+# a file loads once is loaded once.
+ON_EVERY_CORE = ("-n", "auto", "--dist", "loadfile")
+
 # What the run on PostgreSQL answers where there is none (EX_UNAVAILABLE of BSD's
 # sysexits.h).
 NOT_HERE = 69
@@ -71,7 +75,8 @@ def _check_and_test(words: Sequence[str], computer: Computer) -> int:
 
 def pytest_line(words: Sequence[str]) -> list[str]:
     own_words = [word for word in words if word != "--checks"]
-    return [sys.executable, "-m", "pytest", *own_words]
+    cores = () if own_words else ON_EVERY_CORE
+    return [sys.executable, "-m", "pytest", *cores, *own_words]
 
 
 def run_checks(checks: Sequence[Step], computer: Computer) -> list[str]:

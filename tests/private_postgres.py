@@ -20,7 +20,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from studio.testing import NOT_HERE
+from studio.testing import NOT_HERE, ON_EVERY_CORE
 
 try:
     import pwd
@@ -47,6 +47,7 @@ SWIFT = {
     "shared_buffers": "64MB",
 }
 EVERYTHING = (
+    *ON_EVERY_CORE,
     "-q",
     "-m",
     "not browser and not measured and not reference",

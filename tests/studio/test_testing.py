@@ -89,7 +89,7 @@ def test_without_words_the_checks_come_first_and_pytest_closes_the_run(lines):
     assert len(lines) == len(testing.CHECKS) + 2
     assert lines[-2:] == [
         f"{sys.executable} -m tests.private_postgres",
-        f"{sys.executable} -m pytest",
+        f"{sys.executable} -m pytest -n auto --dist loadfile",
     ]
 
 
@@ -99,7 +99,7 @@ def test_asked_for_another_database_the_tests_run_on_that_one_alone(lines, monke
     testing.run([])
 
     assert len(lines) == len(testing.CHECKS) + 1
-    assert lines[-1] == f"{sys.executable} -m pytest"
+    assert lines[-1] == f"{sys.executable} -m pytest -n auto --dist loadfile"
 
 
 def test_words_go_to_pytest_and_leave_the_checks_out(lines):
