@@ -1,6 +1,7 @@
 """Find a piece that already exists before another is drawn.
 
     alike: width and height, either way round, each within the tolerance
+    tapered: the long side, the height and the short side; never like a plain bar
 
 The usual tolerance is 1/64 in, half the finest mark of a quilter's ruler (from
 memory). Whether the engraving and the tint may be shared is asked and not decided.
@@ -9,7 +10,7 @@ memory). Whether the engraving and the tint may be shared is asked and not decid
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from studio.lengths import show_inches
@@ -27,6 +28,7 @@ class KnownPiece:
     height_inches: Fraction
     engraving: str = ""
     tint: str = "clear"
+    narrow_inches: Fraction | None = None
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,7 @@ class Match:
 
     @property
     def off_inches(self) -> Fraction:
-        """Give the larger of the two differences."""
+        """Give the largest of the differences."""
         return min(
             _off(self.wanted, self.found), _off(self.wanted, _turned(self.found))
         )
@@ -86,20 +88,34 @@ def find_pieces(
     tolerance_inches: Fraction = TOLERANCE_INCHES,
 ) -> tuple[Match, ...]:
     """Give the pieces near enough, the nearest first and alike ones before others."""
+    return tuple(
+        match
+        for match in by_nearness(wanted, known)
+        if match.off_inches <= tolerance_inches
+    )
+
+
+def by_nearness(wanted: KnownPiece, known: Iterable[KnownPiece]) -> tuple[Match, ...]:
+    """Give all pieces of the same outline, the nearest in size first."""
     above_nought(wanted.name, min(wanted.width_inches, wanted.height_inches))
-    matches = [Match(wanted, one) for one in known]
-    near = [match for match in matches if match.off_inches <= tolerance_inches]
-    return tuple(sorted(near, key=lambda m: (m.off_inches, len(m.differs_in))))
+    matches = [Match(wanted, one) for one in known if _same_outline(wanted, one)]
+    return tuple(sorted(matches, key=lambda m: (m.off_inches, len(m.differs_in))))
+
+
+def _same_outline(one: KnownPiece, other: KnownPiece) -> bool:
+    return (one.narrow_inches is None) == (other.narrow_inches is None)
 
 
 def _off(one: KnownPiece, other: KnownPiece) -> Fraction:
     return max(
         abs(one.width_inches - other.width_inches),
         abs(one.height_inches - other.height_inches),
+        abs((one.narrow_inches or 0) - (other.narrow_inches or 0)),
     )
 
 
 def _turned(one: KnownPiece) -> KnownPiece:
-    return KnownPiece(
-        one.name, one.height_inches, one.width_inches, one.engraving, one.tint
-    )
+    """Give the piece on its side; a tapered one is always measured upright."""
+    if one.narrow_inches is not None:
+        return one
+    return replace(one, width_inches=one.height_inches, height_inches=one.width_inches)

@@ -181,3 +181,32 @@ def test_the_nearest_and_most_alike_piece_comes_first():
     )
 
     assert [match.found.name for match in matches] == ["B425", "A425"]
+
+
+def test_a_tapered_piece_is_never_a_square_of_the_same_sides():
+    """Top 3½, base 2½, height 3½, beside a square of 3½: the demo's pieces."""
+    beaker = KnownPiece(
+        "K300", Fraction(7, 2), Fraction(7, 2), narrow_inches=Fraction(5, 2)
+    )
+    square = piece("SQ350", "3 1/2")
+
+    assert (
+        piece_finding.find_pieces(piece("square", "3 1/2"), [beaker, square])[0].found
+        == square
+    )
+    assert piece_finding.find_pieces(piece("square", "3 1/2"), [beaker]) == ()
+    (match,) = piece_finding.by_nearness(
+        KnownPiece("cup", Fraction(7, 2), Fraction(7, 2), narrow_inches=Fraction(2)),
+        [beaker, square],
+    )
+    assert (match.found, match.off_inches) == (beaker, Fraction(1, 2))
+
+
+def test_all_pieces_stand_in_order_of_nearness():
+    found = piece_finding.by_nearness(piece("centre", "4 3/8"), KNOWN)
+
+    assert [(one.found.name, show_inches(one.off_inches)) for one in found] == [
+        ("A425", "⅛"),
+        ("A450", "⅛"),
+        ("C237", "2"),
+    ]
