@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from inventory.models.blocks import BlockTest, PartsFromBlock
 from inventory.models.buying import Purchase, PurchaseLine, Supplier, SupplierItem
 from inventory.models.catalogue import (
     BundleContents,
@@ -20,6 +21,7 @@ from inventory.models.shelf import Count, IncompleteSet, Lack
 __all__ = [
     "Arrival",
     "Balance",
+    "BlockTest",
     "BundleContents",
     "Claim",
     "Count",
@@ -32,6 +34,7 @@ __all__ = [
     "Movement",
     "Outlet",
     "OutletItem",
+    "PartsFromBlock",
     "PartsLine",
     "PartsList",
     "PieceShape",

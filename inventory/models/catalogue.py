@@ -19,6 +19,14 @@ class Design(models.Model):
         max_length=160, blank=True, help_text="What people call it, for the search."
     )
     begun_on = models.DateField(null=True, blank=True)
+    block = models.CharField(
+        max_length=80, blank=True, help_text="Its block, by its word in an address."
+    )
+    block_ways = models.CharField(
+        max_length=200,
+        blank=True,
+        help_text="How its patches are made, such as flying geese = stitch and flip.",
+    )
 
     class Meta:
         ordering = ["name"]
@@ -101,6 +109,7 @@ class PieceShape(models.Model):
         null=True, blank=True, help_text="Short side of a tapered piece."
     )
     engraving = models.CharField(max_length=60, blank=True)
+    tint = models.CharField(max_length=30, default="clear")
 
     class Meta:
         ordering = ["item"]
