@@ -1,19 +1,22 @@
-"""A cutting plan drawn to scale: each piece with a letter, cuts and scraps in grey.
+"""A cutting plan drawn to scale: letters for pieces, numbers for cuts, scraps to keep.
 
-One inch is ten units. A bolt is drawn once, its width across; pre-cut pieces stand
-side by side, a few to a row. Letters and greys tell the pieces apart without colour.
+    one inch = ten units of the drawing, in every part of a plan
+
+Letters and greys tell the pieces apart without colour. A number stands beside the line
+that is cut, wherever there is room for it; a scrap worth keeping has a dashed edge.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import ceil
 
-from studio.lengths import show_inches
+from studio.lengths import MM_IN_AN_INCH, show_inches
 from studio.maths import svg
-from studio.maths.cutting_plan_values import Placement, Plan
-from studio.maths.cutting_plan_words import answer
+from studio.maths.cutting_plan_parts import Part, parts_of
+from studio.maths.cutting_plan_values import STRIP, Cut, Placement, Plan, Scrap
+from studio.maths.cutting_plan_words import USEFUL_INCHES, answer, heading
 
 SCALE = 10
 EDGE = Fraction(12)
@@ -23,98 +26,184 @@ LEAST_WIDTH = Fraction(320)
 GREYS = ("#ffffff", "#dddde3", "#ececf1", "#c9cad3", "#f5f5f8", "#b8bac6")
 CLOTH = "#f1ece0"
 MOST_LETTER_INCHES = Fraction(12, 5)
+NUMBER_INCHES = Fraction(3, 5)
+# A piece this small has no room for the number of a cut beside its letter.
+LEAST_NUMBERED = Fraction(7, 4)
+SHADE = Fraction(1, 2)
+
+
+def letters_of(plan: Plan) -> dict[str, str]:
+    """Give each piece of a plan its letter, by name, in order of first sight."""
+    names = dict.fromkeys(place.name for place in plan.placements)
+    return {name: _letter(number) for number, name in enumerate(names)}
+
+
+def key_lines(plan: Plan) -> tuple[str, ...]:
+    """Explain the letters: ``A Point: 30 of 4 × 4 in``."""
+    return tuple(
+        f"{letter} {_described(plan, name)}"
+        for name, letter in letters_of(plan).items()
+    )
 
 
 def drawing(plan: Plan) -> str:
-    """Draw the plan with its letters explained below it."""
-    names = list(dict.fromkeys(place.name for place in plan.placements))
-    letters = {name: _letter(number) for number, name in enumerate(names)}
-    width, height, columns = _field(plan)
-    key = [f"{letters[name]} {_described(plan, name)}" for name in names]
-    below = height + LINE
-    body = [
-        *_cloths(plan, columns),
-        *_pieces(plan, columns, letters),
-        *(
-            svg.text(words, EDGE, below + number * LINE, Fraction(12))
-            for number, words in enumerate(key)
-        ),
+    """Draw the whole plan with its letters explained below it."""
+    parts, letters, key = parts_of(plan), letters_of(plan), key_lines(plan)
+    wide, tall = parts[0].width_inches * SCALE + EDGE, LINE + EDGE
+    columns = max(1, min(len(parts), int((ROOM_ACROSS - EDGE) // wide)))
+    tall += max(part.height_inches for part in parts) * SCALE
+    below = EDGE + -(-len(parts) // columns) * tall + LINE
+    body = []
+    for number, part in enumerate(parts):
+        row, column = divmod(number, columns)
+        x, y = EDGE + column * wide, EDGE + row * tall
+        body.append(svg.text(heading(plan, part), x, y + LINE - 4, Fraction(12)))
+        place = f"translate({svg.plain(x)} {svg.plain(y + LINE)})"
+        body.append(svg.group(_marks(part, letters), transform=place))
+    body += [
+        svg.text(words, EDGE, below + number * LINE, Fraction(12))
+        for number, words in enumerate(key)
     ]
-    tall = below + len(key) * LINE + EDGE
-    wide = max(width, LEAST_WIDTH)
+    box = max(EDGE + columns * wide, LEAST_WIDTH), below + len(key) * LINE + EDGE
     return svg.picture(
         "Cutting plan",
         f"{answer(plan)} {'; '.join(key)}.",
         body,
-        box=(wide, tall),
-        size_px=(ceil(wide), ceil(tall)),
+        box=box,
+        size_px=(ceil(box[0]), ceil(box[1])),
     )
 
 
-def _field(plan: Plan) -> tuple[Fraction, Fraction, int]:
-    """Give the width and height of all cloths, and how many stand in a row."""
-    width, height = _stride(plan)
-    columns = max(1, min(plan.stocks, int((ROOM_ACROSS - EDGE) // width)))
-    rows = -(-plan.stocks // columns)
-    return EDGE + columns * width, EDGE + rows * height, columns
+def part_drawing(
+    plan: Plan, part: Part, *, one_to: int | None = None, title: str = "Cutting plan"
+) -> str:
+    """Draw one part: at 1 to so many on paper, or ten pixels to an inch on a screen."""
+    box = part.width_inches * SCALE + 2, part.height_inches * SCALE + 2
+    marks = _marks(part, letters_of(plan))
+    size = ceil(box[0]), ceil(box[1])
+    drawn = svg.picture(
+        title,
+        "; ".join(key_lines(plan)),
+        [svg.group(marks, transform="translate(1 1)")],
+        box=box,
+        size_px=size,
+    )
+    if one_to is None:
+        return drawn
+    # Paper is measured in millimetres, so that its scale is true.
+    width, height = (svg.plain(side * MM_IN_AN_INCH / SCALE / one_to) for side in box)
+    return drawn.replace(
+        f'width="{size[0]}" height="{size[1]}"',
+        f'width="{width}mm" height="{height}mm"',
+        1,
+    )
 
 
-def _stride(plan: Plan) -> tuple[Fraction, Fraction]:
-    width, height = plan.size_inches
-    return width * SCALE + EDGE, height * SCALE + EDGE
+def _marks(part: Part, letters: dict[str, str]) -> list[str]:
+    kept = [scrap for scrap in part.scraps if scrap.holds(USEFUL_INCHES)]
+    return [
+        _box(part.width_inches, part.height_inches),
+        *_scraps(part, kept),
+        *_pieces(part, letters),
+        svg.group(_numbers(part), font_size=NUMBER_INCHES * SCALE, fill=svg.INK),
+    ]
 
 
-def _corner(plan: Plan, stock: int, columns: int) -> tuple[Fraction, Fraction]:
-    row, column = divmod(stock, columns)
-    width, height = _stride(plan)
-    return EDGE + column * width, EDGE + row * height
+def _box(width: Fraction, height: Fraction) -> str:
+    return svg.mark(
+        "rect",
+        width=width * SCALE,
+        height=height * SCALE,
+        fill=CLOTH,
+        stroke=svg.INK,
+        stroke_width=1,
+    )
 
 
-def _cloths(plan: Plan, columns: int) -> Iterator[str]:
-    width, height = plan.size_inches
-    for stock in range(plan.stocks):
-        x, y = _corner(plan, stock, columns)
+def _scraps(part: Part, kept: Sequence[Scrap]) -> Iterator[str]:
+    for scrap in kept:
+        x, y = scrap.x_inches * SCALE, (scrap.y_inches - part.low_inches) * SCALE
+        width, height = scrap.width_inches * SCALE, scrap.height_inches * SCALE
+        inset = Fraction(2)
+        edge = f"M{svg.plain(x + inset)} {svg.plain(y + inset)}h"
+        edge += f"{svg.plain(width - 2 * inset)}v{svg.plain(height - 2 * inset)}h"
+        edge += f"{svg.plain(2 * inset - width)}z"
         yield svg.mark(
-            "rect",
-            x=x,
-            y=y,
-            width=width * SCALE,
-            height=height * SCALE,
-            fill=CLOTH,
-            stroke=svg.INK,
-            stroke_width=1,
-            stroke_dasharray="4 3",
+            "path", d=edge, fill="none", stroke=svg.INK, stroke_dasharray="4 3"
+        )
+        yield svg.text(
+            "keep", x + width / 2, y + height / 2 + 3, Fraction(9), text_anchor="middle"
         )
 
 
-def _pieces(plan: Plan, columns: int, letters: dict[str, str]) -> Iterator[str]:
-    order = {name: number for number, name in enumerate(letters)}
-    for place in plan.placements:
-        left, top = _corner(plan, place.stock, columns)
-        x, y = left + place.x_inches * SCALE, top + place.y_inches * SCALE
-        yield svg.mark(
-            "rect",
-            x=x,
-            y=y,
-            width=place.width_inches * SCALE,
-            height=place.height_inches * SCALE,
-            fill=GREYS[order[place.name] % len(GREYS)],
-            stroke=svg.INK,
-            stroke_width=Fraction(1, 2),
-        )
-        yield _named(place, x, y, letters[place.name])
+def _pieces(part: Part, letters: dict[str, str]) -> Iterator[str]:
+    for number, (name, letter) in enumerate(letters.items()):
+        here = [place for place in part.placements if place.name == name]
+        if here:
+            yield svg.group(
+                (_piece(place, part) for place in here),
+                fill=GREYS[number % len(GREYS)],
+                stroke=svg.INK,
+                stroke_width=SHADE,
+            )
+            size = _letter_size(here[0])
+            yield svg.group(
+                (_named(place, part, letter, size) for place in here),
+                fill=svg.INK,
+                font_size=size,
+                text_anchor="middle",
+            )
 
 
-def _named(place: Placement, x: Fraction, y: Fraction, letter: str) -> str:
+def _piece(place: Placement, part: Part) -> str:
+    return svg.mark(
+        "rect",
+        x=place.x_inches * SCALE,
+        y=(place.y_inches - part.low_inches) * SCALE,
+        width=place.width_inches * SCALE,
+        height=place.height_inches * SCALE,
+    )
+
+
+def _letter_size(place: Placement) -> Fraction:
     side = min(place.width_inches, place.height_inches, MOST_LETTER_INCHES)
-    size = side * SCALE * 6 / 10
-    return svg.text(
-        letter,
-        x + place.width_inches * SCALE / 2,
-        y + place.height_inches * SCALE / 2 + size * 35 / 100,
-        size,
-        text_anchor="middle",
+    return side * SCALE / 2
+
+
+def _named(place: Placement, part: Part, letter: str, size: Fraction) -> str:
+    x = (place.x_inches + place.width_inches / 2) * SCALE
+    y = (place.y_inches - part.low_inches + place.height_inches / 2) * SCALE
+    down = y + size * 35 / 100
+    return f'<text x="{svg.plain(x)}" y="{svg.plain(down)}">{letter}</text>'
+
+
+def _numbers(part: Part) -> Iterator[str]:
+    """Number the cuts: strips at the left, the others beside the end of their line."""
+    for cut in part.cuts:
+        x, y = cut.to_inches
+        if cut.is_across:
+            x = cut.from_inches[0] + Fraction(1, 8)
+            y -= Fraction(1, 8)
+        if cut.step == STRIP:
+            yield _number(cut, x, y - part.low_inches)
+        elif _room(cut) >= LEAST_NUMBERED:
+            near = x if cut.is_across else x - Fraction(1, 8)
+            below = Fraction(0) if cut.is_across else NUMBER_INCHES + Fraction(1, 8)
+            top = y if cut.is_across else cut.from_inches[1] + below
+            yield _number(cut, near, top - part.low_inches, at_end=not cut.is_across)
+
+
+def _room(cut: Cut) -> Fraction:
+    length = max(
+        cut.to_inches[0] - cut.from_inches[0], cut.to_inches[1] - cut.from_inches[1]
     )
+    return min(length, cut.measure_inches)
+
+
+def _number(cut: Cut, x: Fraction, y: Fraction, *, at_end: bool = False) -> str:
+    anchor = ' text-anchor="end"' if at_end else ""
+    place = f'x="{svg.plain(x * SCALE)}" y="{svg.plain(y * SCALE)}"'
+    return f"<text {place}{anchor}>{cut.number}</text>"
 
 
 def _described(plan: Plan, name: str) -> str:

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import reduce
 
 from studio.maths.cutting.cuts import KnifeCut, Rectangle, dissect
 from studio.maths.cutting.layout import Place
-from studio.maths.cutting_plan_values import Cut, Placement, Scrap
+from studio.maths.cutting_plan_values import (
+    CROSS_CUT,
+    STRIP,
+    TRIM,
+    Cut,
+    Placement,
+    Scrap,
+)
 from studio.maths.cutting_units import Wanted, greatest_common
 
-STEPS = ("strip", "cross-cut")
-TRIM = "trim"
+STEPS = (STRIP, CROSS_CUT)
 
 
 @dataclass(frozen=True)
@@ -41,13 +48,16 @@ class Layout:
     def cuts_and_scraps(
         self, places: Sequence[Place]
     ) -> tuple[tuple[Cut, ...], tuple[Scrap, ...]]:
-        """Give all cuts in the order they are made, and what they leave."""
+        """Give all cuts in the order they are made, and what they leave.
+
+        Of each piece of cloth all strips come first; then each strip is cut across,
+        and then trimmed.
+        """
         width, height = (int(side / self.fine_inches) for side in self.size_inches)
         times = int(self.unit_inches / self.fine_inches)
         fine = [_times(place, times) for place in places]
         done = dissect(fine, (width, height + self.goes_on), self.stocks)
-        cuts = tuple(self._cut(number, cut) for number, cut in enumerate(done.cuts, 1))
-        return cuts, tuple(
+        return numbered(in_order(map(self._cut, done.cuts))), tuple(
             self._scrap(scrap) for scrap in done.scraps if scrap.y < height
         )
 
@@ -58,7 +68,7 @@ class Layout:
         x, y = place.x * self.unit_inches, place.y * self.unit_inches
         return Placement(one.piece.name, place.stock, x, y, width, height, place.turned)
 
-    def _cut(self, number: int, cut: KnifeCut) -> Cut:
+    def _cut(self, cut: KnifeCut) -> Cut:
         part, measure = cut.part, cut.measure
         left, low = part.x, part.y
         right = part.x + part.width
@@ -68,7 +78,7 @@ class Layout:
         else:
             left = right = part.x + measure
         return Cut(
-            number,
+            0,
             part.stock,
             STEPS[cut.depth] if cut.depth < len(STEPS) else TRIM,
             cut.is_across,
@@ -88,6 +98,29 @@ class Layout:
 
     def _inches(self, units: int) -> Fraction:
         return units * self.fine_inches
+
+
+def in_order(cuts: Iterable[Cut]) -> Iterator[Cut]:
+    """Give the strips of each piece of cloth first, then the cuts strip by strip."""
+    stocks: dict[int, list[Cut]] = {}
+    for cut in cuts:
+        stocks.setdefault(cut.stock, []).append(cut)
+    for here in stocks.values():
+        lines = [cut.from_inches[1] for cut in here if cut.step == STRIP]
+        strips: dict[int, list[Cut]] = {}
+        for cut in here:
+            if cut.step == STRIP:
+                yield cut
+            else:
+                strip = bisect_right(lines, cut.from_inches[1])
+                strips.setdefault(strip, []).append(cut)
+        for _strip, inside in sorted(strips.items()):
+            yield from sorted(inside, key=lambda cut: cut.step == TRIM)
+
+
+def numbered(cuts: Iterable[Cut]) -> tuple[Cut, ...]:
+    """Number cuts from 1 in the order given."""
+    return tuple(replace(cut, number=number) for number, cut in enumerate(cuts, 1))
 
 
 def _times(place: Place, times: int) -> Place:

@@ -7,6 +7,10 @@ from fractions import Fraction
 
 from studio.maths.cloth import Bolt, PreCut
 
+STRIP = "strip"
+CROSS_CUT = "cross-cut"
+TRIM = "trim"
+
 
 @dataclass(frozen=True)
 class Placement:
@@ -43,6 +47,12 @@ class Scrap:
     y_inches: Fraction
     width_inches: Fraction
     height_inches: Fraction
+
+    def holds(self, least_inches: tuple[Fraction, Fraction]) -> bool:
+        """Say whether a piece of that size still lies on it, either way round."""
+        mine = sorted((self.width_inches, self.height_inches))
+        theirs = sorted(least_inches)
+        return mine[0] >= theirs[0] and mine[1] >= theirs[1]
 
 
 @dataclass(frozen=True)
@@ -85,18 +95,15 @@ class Plan:
         return 1 if isinstance(self.cloth, Bolt) else int(self.used)
 
     @property
-    def size_inches(self) -> tuple[Fraction, Fraction]:
-        """Give the width and height of one length or piece."""
+    def straightening_inches(self) -> Fraction:
+        """Give what is cut off the end of a bolt before anything is measured."""
         if isinstance(self.cloth, Bolt):
-            return self.cloth.width_inches, self.used
-        return self.cloth.width_inches, self.cloth.height_inches
+            return self.cloth.straightening_inches
+        return Fraction(0)
 
-    def scraps_of(self, least_inches: tuple[Fraction, Fraction]) -> tuple[Scrap, ...]:
-        """Give the scraps that still hold a piece of that size, either way round."""
-        small, large = sorted(least_inches)
-        return tuple(
-            scrap
-            for scrap in self.scraps
-            if min(scrap.width_inches, scrap.height_inches) >= small
-            and max(scrap.width_inches, scrap.height_inches) >= large
-        )
+    @property
+    def size_inches(self) -> tuple[Fraction, Fraction]:
+        """Give the width and height of one length, once straightened, or piece."""
+        if isinstance(self.cloth, Bolt):
+            return self.cloth.width_inches, self.used - self.straightening_inches
+        return self.cloth.width_inches, self.cloth.height_inches

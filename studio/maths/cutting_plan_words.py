@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
+from math import floor
 
-from studio.lengths import show_inches
+from studio.lengths import show_inches, show_millimetres, to_mm
 from studio.maths.cloth import Bolt, Bundle
-from studio.maths.cutting_plan_values import Cut, Placement, Plan, Scrap
+from studio.maths.cutting_plan_parts import Part, parts_of
+from studio.maths.cutting_plan_values import (
+    CROSS_CUT,
+    STRIP,
+    Cut,
+    Placement,
+    Plan,
+    Scrap,
+)
 
 Json = str | int | float | bool | list["Json"] | dict[str, "Json"] | None
 ACROSS = {True: "across", False: "along"}
+USEFUL_INCHES = (Fraction(5, 2), Fraction(5, 2))
 
 
 @dataclass(frozen=True)
@@ -29,6 +41,13 @@ class CutLine:
         return f"{self.first}–{self.last}"
 
 
+def surety(plan: Plan) -> str:
+    """Say how near the least the plan is: least possible, or at most so much over."""
+    if plan.is_proven:
+        return "least possible"
+    return f"at most {_more(plan)} over the least"
+
+
 def answer(plan: Plan) -> str:
     """Say what the plan takes, and whether less would do."""
     used = _amount(plan, plan.used)
@@ -40,25 +59,49 @@ def answer(plan: Plan) -> str:
     )
 
 
-def cut_lines(plan: Plan) -> tuple[CutLine, ...]:
-    """Say the cuts in order, with those of one measure together."""
+def cut_lines(cuts: Sequence[Cut]) -> tuple[CutLine, ...]:
+    """Say cuts in order, with those of one measure together."""
+    strips = _strips_under(cuts)
     lines = []
-    for _key, group in groupby(plan.cuts, key=_same):
-        cuts = list(group)
-        lines.append(CutLine(cuts[0].number, cuts[-1].number, _words(cuts)))
+    for _key, group in groupby(cuts, key=lambda cut: _same(cut, strips)):
+        alike = list(group)
+        words = _words(alike, strips)
+        lines.append(CutLine(alike[0].number, alike[-1].number, words))
     return tuple(lines)
 
 
-def scrap_lines(plan: Plan, least: tuple[Fraction, Fraction]) -> tuple[str, ...]:
-    """Say which scraps still hold a piece of that size."""
+def scrap_lines(
+    scraps: Iterable[Scrap], least: tuple[Fraction, Fraction] = USEFUL_INCHES
+) -> tuple[str, ...]:
+    """Say which scraps still hold a piece of that size, the largest first."""
     sizes: dict[tuple[Fraction, Fraction], int] = {}
-    for scrap in plan.scraps_of(least):
-        size = scrap.width_inches, scrap.height_inches
-        sizes[size] = sizes.get(size, 0) + 1
+    for scrap in scraps:
+        if scrap.holds(least):
+            size = scrap.width_inches, scrap.height_inches
+            sizes[size] = sizes.get(size, 0) + 1
+    largest_first = sorted(sizes.items(), key=lambda found: -found[0][0] * found[0][1])
     return tuple(
         f"{count} of {show_inches(width)} × {show_inches(height)} in"
-        for (width, height), count in sizes.items()
+        for (width, height), count in largest_first
     )
+
+
+def ruler(inches: Fraction) -> str:
+    """Write what to set on the ruler: in eighths, else as finely as it is marked.
+
+    A measure that is on no mark of an inch ruler is written in centimetres if it is
+    on one of theirs, and else as a shade over the last eighth.
+    """
+    if (inches * 16).denominator == 1:
+        return f"{show_inches(inches)} in"
+    if (to_mm(inches) * 2).denominator == 1:
+        return show_centimetres(inches)
+    return f"a shade over {show_inches(Fraction(floor(inches * 8), 8))} in"
+
+
+def show_centimetres(inches: Fraction) -> str:
+    """Write a length in centimetres: ``11.75 cm``."""
+    return show_millimetres(to_mm(inches) / 10).replace(" mm", " cm")
 
 
 def as_json(plan: Plan) -> dict[str, Json]:
@@ -89,17 +132,49 @@ def as_json(plan: Plan) -> dict[str, Json]:
     return found
 
 
-def _same(cut: Cut) -> tuple[int, str, bool, Fraction]:
-    return cut.stock, cut.step, cut.is_across, cut.measure_inches
+@dataclass(frozen=True)
+class _Strip:
+    """The strip that a cut is made in: its number, and its height if one was set."""
+
+    number: int
+    height_inches: Fraction | None
+
+    def words(self, strips: int) -> str:
+        if self.height_inches is None:
+            return "from what is left"
+        of = f"of {ruler(self.height_inches)}"
+        return f"from a strip {of}" if strips == 1 else f"from {strips} strips {of}"
 
 
-def _words(cuts: list[Cut]) -> str:
+def _strips_under(cuts: Sequence[Cut]) -> dict[int, _Strip]:
+    """Find the strip of each cut that is no strip itself, by the number of the cut."""
+    lines: dict[int, list[Cut]] = {}
+    for cut in cuts:
+        if cut.step == STRIP:
+            lines.setdefault(cut.stock, []).append(cut)
+    found: dict[int, _Strip] = {}
+    for cut in cuts:
+        here = lines.get(cut.stock, [])
+        at = bisect_right([line.from_inches[1] for line in here], cut.from_inches[1])
+        height = here[at].measure_inches if at < len(here) else None
+        found[cut.number] = _Strip(at, height)
+    return found
+
+
+def _same(cut: Cut, strips: dict[int, _Strip]) -> tuple[object, ...]:
+    height = strips[cut.number].height_inches if cut.step == CROSS_CUT else None
+    return cut.stock, cut.step, cut.measure_inches, height
+
+
+def _words(cuts: list[Cut], strips: dict[int, _Strip]) -> str:
     one, times = cuts[0], len(cuts)
-    measure = f"{show_inches(one.measure_inches)} in"
-    if one.step == "strip":
+    measure = ruler(one.measure_inches)
+    if one.step == STRIP:
         return f"{_counted(times, 'strip')} of {measure}, cut {ACROSS[one.is_across]}"
-    if one.step == "cross-cut":
-        return f"{_counted(times, 'cross-cut')} at {measure}"
+    if one.step == CROSS_CUT:
+        under = {strips[cut.number].number for cut in cuts}
+        where = strips[one.number].words(len(under))
+        return f"{_counted(times, 'cross-cut')} at {measure}, {where}"
     return f"{_counted(times, 'trim')} to {measure}"
 
 
@@ -142,7 +217,7 @@ def _cut(cut: Cut) -> Json:
         "step": cut.step,
         "direction": ACROSS[cut.is_across],
         "measure": str(cut.measure_inches),
-        "ruler": show_inches(cut.measure_inches),
+        "ruler": ruler(cut.measure_inches),
         "from": [str(length) for length in cut.from_inches],
         "to": [str(length) for length in cut.to_inches],
     }
@@ -158,10 +233,39 @@ def _scrap(scrap: Scrap) -> Json:
     }
 
 
+def heading(plan: Plan, part: Part) -> str:
+    """Say which cloths, or which length of the bolt, a part is."""
+    if not isinstance(plan.cloth, Bolt):
+        if plan.stocks == 1:
+            return ""
+        numbers = [str(stock + 1) for stock in part.stocks]
+        if len(numbers) == 1:
+            return f"Piece {numbers[0]}"
+        return f"Pieces {', '.join(numbers[:-1])} and {numbers[-1]}, cut alike"
+    if part.height_inches == plan.size_inches[1]:
+        return ""
+    return f"From {ruler(part.low_inches)} to {ruler(part.high_inches)}"
+
+
+def straighten(plan: Plan) -> str:
+    """Say what is cut off before the first strip, if anything is."""
+    if not plan.straightening_inches:
+        return ""
+    return (
+        "First cut the end of the cloth straight. "
+        f"That may take {ruler(plan.straightening_inches)}."
+    )
+
+
 def printed(plan: Plan) -> list[str]:
-    """Give the lines of a printed plan: the answer and the cuts."""
-    lines = [answer(plan), ""]
-    lines += [f"{line.numbers}. {line.words}." for line in cut_lines(plan)]
+    """Give the lines of a printed plan: the answer, the cuts, and what to keep."""
+    lines = [answer(plan), *filter(None, [straighten(plan)])]
+    for part in parts_of(plan):
+        named = heading(plan, part)
+        lines += ["", f"{named}:"] if named else [""]
+        lines += [f"{line.numbers}. {line.words}." for line in cut_lines(part.cuts)]
+    kept = scrap_lines(plan.scraps)
+    lines += ["", f"Scraps to keep: {'; '.join(kept)}."] if kept else []
     return [*lines, ""]
 
 

@@ -114,16 +114,98 @@ def test_pieces_and_scraps_together_are_the_cloth(pieces, stages):
     assert sum(cut_areas(plan)) == plan.size_inches[0] * plan.used
 
 
+@given(lists())
+@settings(max_examples=30, deadline=None)
+def test_pieces_and_scraps_together_are_the_pre_cut_cloths(pieces):
+    cloth = PreCut("cloth", Fraction(18), Fraction(21))
+
+    plan = cutting_plan.fewest_pieces(pieces, cloth, seconds=0.3)
+
+    assert sum(cut_areas(plan)) == 18 * 21 * plan.used
+
+
+def parted_by(cuts, size, stocks):
+    """Cut cloths up as the list of cuts says, each cut through one part, edge to edge."""
+    parts = [(stock, Fraction(0), Fraction(0), *size) for stock in range(stocks)]
+    for cut in cuts:
+        (x, y), (right, bottom) = cut.from_inches, cut.to_inches
+        part = next(one for one in parts if is_cut_by(one, cut.stock, x, y))
+        parts.remove(part)
+        stock, left, top, wide, high = part
+        if cut.is_across:
+            assert (x, right) == (left, left + wide)
+            assert cut.measure_inches == y - top
+            halves = (left, top, wide, y - top), (left, y, wide, top + high - y)
+        else:
+            assert (y, bottom) == (top, top + high)
+            assert cut.measure_inches == x - left
+            halves = (left, top, x - left, high), (x, top, left + wide - x, high)
+        parts += [(stock, *half) for half in halves]
+    return parts
+
+
+def is_cut_by(part, stock, x, y):
+    of, left, top, wide, high = part
+    return of == stock and left <= x < left + wide and top <= y < top + high
+
+
+def as_parts(things):
+    return sorted(
+        (t.stock, t.x_inches, t.y_inches, t.width_inches, t.height_inches)
+        for t in things
+    )
+
+
+@given(lists(), st.sampled_from(["2N", "3N", "pre-cut"]))
+@settings(max_examples=40, deadline=None)
+def test_cutting_in_that_order_gives_the_pieces_and_the_scraps_and_nothing_else(
+    pieces, way
+):
+    if way == "pre-cut":
+        plan = cutting_plan.fewest_pieces(pieces, FAT_QUARTER, seconds=0.2)
+        size = plan.size_inches
+    else:
+        plan = cutting_plan.least_length(pieces, Bolt(), stages=way, seconds=0.2)
+        size = plan.size_inches[0], plan.used + 1
+
+    left = parted_by(plan.cuts, size, plan.stocks)
+
+    rest = () if way == "pre-cut" else ((0, 0, plan.used, size[0], 1),)
+    assert sorted(left) == sorted(
+        [*as_parts(plan.placements), *as_parts(plan.scraps), *rest]
+    )
+
+
+@given(lists())
+@settings(max_examples=25, deadline=None)
+def test_of_each_cloth_the_strips_are_cut_first_and_each_strip_whole_before_the_next(
+    pieces,
+):
+    plan = cutting_plan.fewest_pieces(pieces, FAT_QUARTER, seconds=0.2)
+
+    for stock in range(plan.stocks):
+        here = [cut for cut in plan.cuts if cut.stock == stock]
+        steps = [cut.step != "strip" for cut in here]
+        assert steps == sorted(steps)
+        lines = [cut.from_inches[1] for cut in here if cut.step == "strip"]
+        strips = [
+            sum(line <= cut.from_inches[1] for line in lines)
+            for cut in here
+            if cut.step != "strip"
+        ]
+        assert strips == sorted(strips)
+
+
 def test_cuts_are_numbered_in_order_and_measured_as_a_ruler_does():
     pieces = [wanted("A", "37/8", "37/8", 9), wanted("B", 2, "5/2", 1)]
 
     plan = cutting_plan.least_length(pieces, Bolt(Fraction(44)))
 
     assert [cut.number for cut in plan.cuts] == list(range(1, len(plan.cuts) + 1))
-    assert [f"{line.numbers}. {line.words}" for line in cut_lines(plan)] == [
+    assert [f"{line.numbers}. {line.words}" for line in cut_lines(plan.cuts)] == [
         "1. 1 strip of 4⅝ in, cut across",
-        "2–10. 9 cross-cuts at 4⅝ in",
-        "11. 1 cross-cut at 2 in",
+        "2–10. 9 cross-cuts at 4⅝ in, from a strip of 4⅝ in",
+        "11. 1 cross-cut at 2 in, from a strip of 4⅝ in",
         "12. 1 trim to 2½ in",
     ]
     assert answer(plan) == (
@@ -135,12 +217,18 @@ def test_only_scraps_that_hold_a_piece_are_kept():
     plan = cutting_plan.fewest_pieces([wanted("A", 12, 18, 1)], FAT_QUARTER)
 
     kept = [
-        (s.width_inches, s.height_inches) for s in plan.scraps_of((INCH * 5, INCH * 5))
+        (s.width_inches, s.height_inches)
+        for s in plan.scraps
+        if s.holds((INCH * 5,) * 2)
     ]
 
     assert kept in ([(6, 18)], [(6, 21)], [(18, 9)])
-    assert plan.scraps_of((INCH * 22, INCH)) == ()
-    assert len(scrap_lines(plan, (INCH, INCH))) == len(plan.scraps)
+    assert scrap_lines(plan.scraps, (INCH * 22, INCH)) == ()
+    assert scrap_lines(plan.scraps) in (
+        ("1 of 18 × 9 in",),
+        ("1 of 6 × 21 in", "1 of 12 × 3 in"),
+        ("1 of 6 × 18 in", "1 of 18 × 3 in"),
+    )
 
 
 def test_lengths_in_the_file_for_machines_are_exact_fractions():

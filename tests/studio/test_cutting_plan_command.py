@@ -1,11 +1,19 @@
 """The command that plans cutting: what it writes, and what it refuses."""
 
 import json
+from fractions import Fraction
+from io import BytesIO
 
 import pytest
 from django.core.management import CommandError, call_command
+from pypdf import PdfReader
 
 from inventory.models import BundleContents
+from studio import plan_papers, printing
+from studio.maths import cutting_plan
+from studio.maths.cloth import PreCut
+from studio.maths.cutting_list import CutPiece
+from studio.maths.cutting_units import Wanted
 from tests.factories.inventory import ItemFactory
 
 HEAD = "name,width,height,count,cloth,turn\n"
@@ -33,7 +41,7 @@ def test_a_plan_off_a_bolt_says_the_length_the_cuts_and_the_caution(pieces, caps
 
     said = capsys.readouterr().out
     assert "This takes 13⅞ in off a bolt of 42 in usable width." in said
-    assert "2–10. 9 cross-cuts at 4⅝ in." in said
+    assert "4–27. 24 cross-cuts at 4⅝ in, from 3 strips of 4⅝ in." in said
     assert "Close its guard every time it leaves your hand" in said
 
 
@@ -62,6 +70,92 @@ def test_each_cloth_has_a_plan_and_a_drawing_of_its_own(pieces, capsys, tmp_path
         "plan-1.svg",
         "plan-2.svg",
     ]
+
+
+def sheets_of(file):
+    """The words on each sheet of a PDF, with the breaks of lines taken out."""
+    pages = PdfReader(BytesIO(file.read_bytes())).pages
+    return [" ".join(page.extract_text().split()) for page in pages]
+
+
+needs_press = pytest.mark.skipif(
+    not printing.pdf_available()[0], reason=printing.pdf_available()[1]
+)
+
+
+@needs_press
+@pytest.mark.parametrize("stages", [2, 3])
+def test_a_printed_plan_has_its_bound_its_cuts_and_the_caution_on_every_sheet(
+    pieces, tmp_path, stages
+):
+    rows = "Goose,5 1/4,5 1/4,12,ground,\nSky,2 7/8,2 7/8,48,point,\n"
+    printed = tmp_path / "plan.pdf"
+
+    call_command("cutting_plan", pieces(rows), bolt="42", stages=stages, pdf=printed)
+
+    sheets = sheets_of(printed)
+    assert len(sheets) == 2
+    # By hand: 8 squares of 5¼ in across 42 in, so 2 strips; 14 of 2⅞ in, so 4 strips.
+    assert "This takes 10½ in off a bolt of 42 in usable width." in sheets[0]
+    assert "This takes 11½ in off a bolt of 42 in usable width." in sheets[1]
+    assert "1–2 2 strips of 5¼ in, cut across." in sheets[0]
+    assert "Keep: 1 of 21 × 5¼ in." in sheets[0]
+    assert [sheet.count("That is the least possible.") for sheet in sheets] == [1, 1]
+    assert [plan_papers.BLADE in sheet for sheet in sheets] == [True, True]
+
+
+@needs_press
+def test_a_long_bolt_is_drawn_in_parts_at_one_scale(pieces, tmp_path):
+    printed = tmp_path / "plan.pdf"
+
+    call_command(
+        "cutting_plan", pieces("Sash,40,2 1/2,40,,no\n"), bolt="42", pdf=printed
+    )
+
+    sheets = sheets_of(printed)
+    # By hand: 40 strips of 2½ in are 100 in; a sheet holds 165 mm at 1 : 6, 15 strips.
+    assert "From 0 in to 37½ in" in sheets[0]
+    assert "From 37½ in to 75 in" in " ".join(sheets)
+    assert "From 75 in to 100 in" in " ".join(sheets)
+    assert "1–15 15 strips of 2½ in, cut across." in sheets[0]
+    assert [plan_papers.BLADE in sheet for sheet in sheets] == [True] * len(sheets)
+
+
+def test_a_drawing_on_paper_is_as_many_millimetres_wide_as_its_scale_says():
+    wanted = [Wanted(CutPiece("A", "", 4, Fraction(9), Fraction(9)))]
+    plan = cutting_plan.fewest_pieces(wanted, PreCut("cloth", *[Fraction(20)] * 2))
+
+    shown = plan_papers.on_paper("", plan)
+
+    # By hand: 20 in and a tenth at each edge, 20.2 × 25.4 ÷ 5 = 102.616 mm.
+    assert shown.one_to == 5
+    assert 'width="102.62mm" height="102.62mm"' in shown.parts[0].picture
+
+
+@needs_press
+@pytest.mark.django_db
+def test_a_printed_plan_from_a_bundle_says_how_many_bundles(pieces, tmp_path, capsys):
+    contents = bundle_of("fat-quarter", 5, 5)
+    printed = tmp_path / "plan.pdf"
+    file = pieces("A,4 5/8,4 5/8,24,,\n")
+
+    call_command("cutting_plan", file, bundle=contents.item.code, pdf=printed)
+
+    assert "1 bundle of FB-09 is needed; 3 fat quarters stay whole." in " ".join(
+        sheets_of(printed)
+    )
+
+
+def test_a_plan_that_cannot_be_written_is_refused(pieces, tmp_path):
+    with pytest.raises(CommandError, match="cannot be written") as refused:
+        call_command(
+            "cutting_plan",
+            pieces("A,4,4,1,,\n"),
+            bolt="42",
+            svg=tmp_path / "no such folder" / "plan.svg",
+        )
+
+    assert refused.value.returncode == 2
 
 
 @pytest.mark.django_db
@@ -111,11 +205,13 @@ def test_what_cannot_be_cut_is_refused_with_a_sentence_and_nothing_is_written(
     drawn = tmp_path / "plan.svg"
 
     with pytest.raises(CommandError) as refused:
-        call_command("cutting_plan", pieces(f"{row}\n"), bolt="42", svg=drawn)
+        call_command(
+            "cutting_plan", pieces(f"{row}\n"), bolt="42", svg=drawn, pdf=drawn
+        )
 
     assert said in str(refused.value)
     assert refused.value.returncode == 2
-    assert not drawn.exists()
+    assert list(tmp_path.iterdir()) == [tmp_path / "pieces.csv"]
 
 
 @pytest.mark.parametrize(

@@ -5,31 +5,17 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
-from django.db import DatabaseError
 
-from inventory.models import BundleContents
+from studio import plan_papers
+from studio.bundles import bundle_of
 from studio.errors import StudioError
 from studio.maths import cutting_plan
 from studio.maths import cutting_plan_reading as reading
 from studio.maths import cutting_plan_words as words
-from studio.maths.cloth import (
-    FAT_QUARTER,
-    FIVE_INCH_SQUARE,
-    STRIP,
-    TEN_INCH_SQUARE,
-    Bolt,
-    Bundle,
-    PreCut,
-)
+from studio.maths.cloth import Bolt, Bundle, PreCut
 from studio.maths.cutting_plan_drawing import drawing
 from studio.maths.cutting_plan_values import Plan
 
-SHAPES = {
-    BundleContents.Form.FAT_QUARTER.value: FAT_QUARTER,
-    BundleContents.Form.STRIP.value: STRIP,
-    BundleContents.Form.FIVE_INCH.value: FIVE_INCH_SQUARE,
-    BundleContents.Form.TEN_INCH.value: TEN_INCH_SQUARE,
-}
 STAGES = {2: "2N", 3: "3N"}
 
 
@@ -46,15 +32,18 @@ class Command(BaseCommand):
         parser.add_argument("--seconds", default="1", metavar="N")
         parser.add_argument("--json", action="store_true", dest="for_machines")
         parser.add_argument("--svg", type=Path, metavar="FILE")
+        parser.add_argument("--pdf", type=Path, metavar="FILE", help="To print on A4.")
 
     def handle(self, *_args: Any, **options: Any) -> None:
         try:
-            bundle = _bundle(options["bundle"]) if options["bundle"] else None
+            bundle = bundle_of(options["bundle"]) if options["bundle"] else None
             plans = _plans(options, bundle)
+            if options["pdf"]:
+                _print(options["pdf"], options["pieces"].stem, plans, bundle)
+            if options["svg"]:
+                _draw(options["svg"], plans)
         except StudioError as refused:
             raise CommandError(str(refused), returncode=2) from refused
-        if options["svg"]:
-            _draw(options["svg"], plans)
         if options["for_machines"]:
             self.stdout.write(_for_machines(plans))
         else:
@@ -81,31 +70,34 @@ def _plans(options: dict[str, Any], bundle: Bundle | None) -> dict[str, Plan]:
     }
 
 
-def _bundle(code: str) -> Bundle:
-    try:
-        contents = BundleContents.objects.filter(item__code=code).first()
-    except DatabaseError as failed:
-        raise reading.ClothUnreadable(
-            "There is no book here yet to look the bundle up in. "
-            "Start the studio once, or say the size of the cloth with --from."
-        ) from failed
-    if contents is None:
-        raise reading.ClothUnreadable(
-            f"No bundle in the book has the code “{code}”. "
-            "Look up its code on the page of the bundle."
-        )
-    shape = SHAPES[contents.form]
-    width, height = contents.usable_width_inches, contents.usable_length_inches
-    if width and height:
-        shape = PreCut(shape.name, width, height)
-    return Bundle(code, shape, contents.count, contents.prints)
+def _print(
+    file: Path, name: str, plans: dict[str, Plan], bundle: Bundle | None
+) -> None:
+    """Print all plans as one paper; nothing is written if that cannot be done."""
+    more = {"bundle_words": _of_bundle(plans, bundle)}
+    _write(file, plan_papers.pdf_of(plans, f"Cutting plan: {name}", more=more))
 
 
 def _draw(file: Path, plans: dict[str, Plan]) -> None:
     """Draw each cloth in a file of its own, numbered where there are several."""
     for number, plan in enumerate(plans.values(), 1):
         own = file.with_stem(f"{file.stem}-{number}") if len(plans) > 1 else file
-        own.write_text(drawing(plan), encoding="utf-8")
+        _write(own, drawing(plan).encode())
+
+
+def _write(file: Path, content: bytes) -> None:
+    try:
+        file.write_bytes(content)
+    except OSError as failed:
+        raise reading.ClothUnreadable(
+            f"{file} cannot be written: {failed.strerror}. Choose another place."
+        ) from failed
+
+
+def _of_bundle(plans: dict[str, Plan], bundle: Bundle | None) -> str:
+    if bundle is None:
+        return ""
+    return words.of_bundle(bundle, sum(int(plan.used) for plan in plans.values()))
 
 
 def _for_machines(plans: dict[str, Plan]) -> str:
@@ -122,7 +114,5 @@ def _for_people(plans: dict[str, Plan], bundle: Bundle | None) -> list[str]:
     for name, plan in plans.items():
         lines += [f"{name.capitalize()}:"] if name else []
         lines += words.printed(plan)
-    if bundle:
-        used = sum(int(plan.used) for plan in plans.values())
-        lines.append(words.of_bundle(bundle, used))
+    lines += filter(None, [_of_bundle(plans, bundle)])
     return [*lines, "", cutting_plan.CAUTION]

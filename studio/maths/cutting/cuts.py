@@ -1,8 +1,8 @@
 """The cuts of a plan in the order they are made, and the scraps they leave.
 
 A part of the cloth with several pieces is cut from edge to edge where no piece is
-crossed, strips first; what is beyond the last piece falls off as a scrap. A part with
-one piece is trimmed to it. Each cut knows the measure set on the ruler for it.
+crossed, strips first; what is before the first piece or beyond the last falls off as a
+scrap. A part with one piece is trimmed to it. Each cut knows the measure set on the ruler for it.
 """
 
 from __future__ import annotations
@@ -84,6 +84,7 @@ def _cut_bands(
     way: tuple[bool, int],
 ) -> None:
     is_across, depth = way
+    part = _cut_lead(done, part, bands[0], way)
     for band, after in zip(bands, [*bands[1:], None], strict=True):
         end = max(map(_End(is_across), band))
         if after is not None:
@@ -96,9 +97,23 @@ def _cut_bands(
 
 def _trim(done: Dissection, part: Rectangle, place: Place, depth: int) -> None:
     for is_across in (depth % 2 == 0, depth % 2 == 1):
+        part = _cut_lead(done, part, [place], (is_across, depth))
         part, rest = _cut(done, part, _End(is_across)(place), (is_across, depth))
         if rest.width and rest.height:
             done.scraps.append(rest)
+
+
+def _cut_lead(
+    done: Dissection, part: Rectangle, places: Sequence[Place], way: tuple[bool, int]
+) -> Rectangle:
+    """Cut off what lies before the first piece, if anything does; give the rest."""
+    is_across = way[0]
+    begins = min(map(_Start(is_across), places))
+    if begins == (part.y if is_across else part.x):
+        return part
+    lead, rest = _cut(done, part, begins, way)
+    done.scraps.append(lead)
+    return rest
 
 
 def _cut(
