@@ -3,7 +3,7 @@
     a bare number is inches, everywhere
     in the metric system a size in inches is redrafted, 2.5 cm for an inch: 12 → 30 cm
     a size in centimetres that is on no mark of an inch ruler is cut in centimetres
-    a seam lies above nought and up to 1 in, on sixteenths (metric: on 0.1 mm)
+    a seam lies above nought and up to 1 in, on sixteenths (metric: or on 0.1 mm)
 
 A size of two sides, such as 4 × 2, is taken where the block has that shape.
 """
@@ -198,18 +198,13 @@ def read_seam(typed: str, *, metric: bool = False) -> Ruler:
         raise SeamUnfit(typed, str(unread)) from unread
     if not 0 < seam <= MOST_SEAM_INCHES:
         raise SeamUnfit(typed, "A seam is above nought and up to 1 in (25.4 mm).")
-    if metric:
-        return _metric_seam(typed, seam)
-    if (seam * 16).denominator != 1:
+    if (seam * 16).denominator == 1:
+        return metric_ruler(seam / MM) if metric else inch_ruler(seam)
+    if not metric:
         raise SeamUnfit(typed, "Write it in sixteenths of an inch, such as 1/4.")
-    return inch_ruler(seam)
-
-
-def _metric_seam(typed: str, seam: Fraction) -> Ruler:
-    millimetres = seam / MM
-    if (millimetres * 10).denominator != 1:
-        raise SeamUnfit(typed, "Write it in millimetres, such as 7.5 mm.")
-    return metric_ruler(millimetres)
+    if (seam / MM * 10).denominator != 1:
+        raise SeamUnfit(typed, "Write it in tenths of a millimetre, such as 7.5 mm.")
+    return metric_ruler(seam / MM)
 
 
 def read_mode(typed: str) -> Cutting:

@@ -18,6 +18,7 @@ from studio.maths.patches import (
     ECONOMY,
     HALF,
     HOURGLASS,
+    NINE_PATCH,
     RAILS,
     SNOWBALL,
     SQUARE,
@@ -38,12 +39,8 @@ def unit(patch: Patch, roles: Sequence[str], turn: int = 0) -> Block:
 
 def nine_patch() -> Block:
     """Give nine squares, five of the first cloth."""
-    cells = [
-        cell(SQUARE, ["second" if (x + y) % 2 else "first"], (x, y))
-        for y in range(3)
-        for x in range(3)
-    ]
-    return square_block("nine-patch", 3, cells)
+    whole = cell(NINE_PATCH, ["first", "second"], (0, 0), (3, 3))
+    return square_block("nine-patch", 3, [whole])
 
 
 def pinwheel() -> Block:

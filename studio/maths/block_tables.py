@@ -2,6 +2,7 @@
 
     cm for display = mm / 10, rounded to 0.1, and never computed onward from
     cloth = sum of count × width × height, rounded up to whole square inches
+    exact sizes stand in millimetres too, as they are rounded outward to 0.001 mm
 
 A block is cut into the same pieces at every size, so one row holds one piece and one
 column one finished size. Pieces that are alike at all of the sizes share a row.
@@ -15,12 +16,12 @@ from fractions import Fraction
 from math import ceil, floor
 
 from studio.errors import StudioError
-from studio.lengths import to_mm
+from studio.lengths import show_mm, to_mm
 from studio.maths.block_asking import Asked
 from studio.maths.blocks import UnitCount
 from studio.maths.cutting_list import CutPiece, by_role, cloth_square_inches
 from studio.maths.metric import Ruler
-from studio.maths.patch.recipe import Piece, Recipe
+from studio.maths.patch.recipe import Cutting, Making, Piece, Recipe
 
 SQUARE_CM_PER_SQUARE_INCH = Fraction(254, 100) ** 2
 
@@ -65,6 +66,7 @@ class UnitMade:
     trim: str
     roles: str
     sums: tuple[Sum, ...]
+    waste: str
 
     @property
     def name(self) -> str:
@@ -107,17 +109,21 @@ class SizeTable:
 
 def about_cm(inches: Fraction) -> str:
     """Write a length in centimetres to the nearest tenth, for display only."""
-    tenths = floor(to_mm(inches) + Fraction(1, 2))
-    whole, rest = divmod(tenths, 10)
-    return f"{whole}.{rest}"
+    return _tenths(to_mm(inches) / 10)
 
 
-def beside(ruler: Ruler, width_inches: Fraction, height_inches: Fraction) -> str:
-    """Write an inch size in centimetres too; a metric pattern stays metric."""
-    if ruler.is_metric:
+def beside(making: Making, width_inches: Fraction, height_inches: Fraction) -> str:
+    """Write an inch size in centimetres too; a metric pattern stays metric.
+
+    A size that is exact and on no mark is written in millimetres, as it is to be cut.
+    """
+    sides = dict.fromkeys((width_inches, height_inches))
+    if making.cutting is Cutting.EXACT and not all(map(making.ruler.is_kind, sides)):
+        millimetres = (show_mm(side).removesuffix(" mm") for side in sides)
+        return f"{' × '.join(millimetres)} mm"
+    if making.ruler.is_metric:
         return ""
-    sides = dict.fromkeys((about_cm(width_inches), about_cm(height_inches)))
-    return f"{' × '.join(sides)} cm"
+    return f"{' × '.join(map(about_cm, sides))} cm"
 
 
 def show_cloth(pieces: Sequence[CutPiece], ruler: Ruler) -> str:
@@ -129,13 +135,28 @@ def show_cloth(pieces: Sequence[CutPiece], ruler: Ruler) -> str:
     return f"{ceil(square_inches)} sq in ({square_cm} sq cm)"
 
 
+def show_waste(recipe: Recipe, units: int, ruler: Ruler) -> str:
+    """Write what does not stay in so many units, or nothing where it is not known."""
+    waste = recipe.waste_square_inches(units)
+    if waste is None:
+        return ""
+    times, unit = (
+        (SQUARE_CM_PER_SQUARE_INCH, "sq cm") if ruler.is_metric else (1, "sq in")
+    )
+    lost = (waste * times).nearest(Fraction(1, 10))
+    if lost <= 0:
+        return "Nothing is trimmed away or left over."
+    cloth = _tenths(recipe.cloth_square_inches(units) * times)
+    return f"Trimmed away or left over: {_tenths(lost)} of {cloth} {unit}."
+
+
 def role_lists(asked: Asked, number: int = 1) -> tuple[RoleList, ...]:
     """Part the cut list by role of cloth."""
     parted = by_role(asked.cut_list(number))
     return tuple(
         RoleList(
             role,
-            tuple(_row(piece, asked.ruler) for piece in pieces),
+            tuple(_row(piece, asked.making) for piece in pieces),
             show_cloth(pieces, asked.ruler),
         )
         for role, pieces in parted.items()
@@ -176,13 +197,13 @@ def in_tables(
 
 def size_table(sized: Sequence[Asked]) -> SizeTable:
     """Set the cut lists of one block at several sizes beside each other."""
-    ruler = sized[0].ruler
     columns = [list(_pieces(asked)) for asked in sized]
     counts: dict[tuple[CutPiece, ...], int] = {}
     for alike in zip(*columns, strict=True):
         key = tuple(replace(piece, count=1) for piece in alike)
         counts[key] = counts.get(key, 0) + alike[0].count
-    rows = [_table_row(pieces, count, ruler) for pieces, count in counts.items()]
+    making = sized[0].making
+    rows = [_table_row(pieces, count, making) for pieces, count in counts.items()]
     order = {role: n for n, role in enumerate(sized[0].known.block.roles)}
     return SizeTable(
         tuple(sized),
@@ -191,6 +212,11 @@ def size_table(sized: Sequence[Asked]) -> SizeTable:
         tuple(_trims(sized)),
         tuple(_cloth_by_role(sized)),
     )
+
+
+def _tenths(number: Fraction) -> str:
+    whole, rest = divmod(floor(number * 10 + Fraction(1, 2)), 10)
+    return f"{whole}.{rest}"
 
 
 def _trims(sized: Sequence[Asked]) -> Iterator[TableRow]:
@@ -210,15 +236,15 @@ def _pieces(asked: Asked) -> Iterator[CutPiece]:
 
 def _head(asked: Asked) -> Cell:
     sides = (asked.finished_inches, asked.height_inches)
-    return Cell(asked.size.removesuffix(" square"), beside(asked.ruler, *sides))
+    return Cell(asked.size.removesuffix(" square"), beside(asked.making, *sides))
 
 
-def _table_row(pieces: Sequence[CutPiece], count: int, ruler: Ruler) -> TableRow:
-    first = pieces[0]
+def _table_row(pieces: Sequence[CutPiece], count: int, making: Making) -> TableRow:
+    first, ruler = pieces[0], making.ruler
     cells = tuple(
         Cell(
             ruler.show_by(p.width_inches, p.height_inches).removesuffix(" square"),
-            beside(ruler, p.width_inches, p.height_inches),
+            beside(making, p.width_inches, p.height_inches),
         )
         for p in pieces
     )
@@ -239,9 +265,9 @@ def _cloth_by_role(
         )
 
 
-def _row(piece: CutPiece, ruler: Ruler) -> Row:
+def _row(piece: CutPiece, making: Making) -> Row:
     sides = (piece.width_inches, piece.height_inches)
-    return Row(piece, ruler.show_by(*sides), beside(ruler, *sides))
+    return Row(piece, making.ruler.show_by(*sides), beside(making, *sides))
 
 
 def _unit_made(ruler: Ruler, unit: UnitCount, recipe: Recipe) -> UnitMade:
@@ -253,7 +279,8 @@ def _unit_made(ruler: Ruler, unit: UnitCount, recipe: Recipe) -> UnitMade:
     size = ruler.show_by(unit.width_inches, unit.height_inches)
     trim = ruler.show_by(*recipe.trim_inches) if recipe.trim_inches else ""
     roles = " and ".join(dict.fromkeys(unit.roles))
-    return UnitMade(unit, recipe, size, trim, roles, sums)
+    waste = show_waste(recipe, unit.number, ruler)
+    return UnitMade(unit, recipe, size, trim, roles, sums, waste)
 
 
 def _sum(

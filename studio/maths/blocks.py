@@ -49,13 +49,20 @@ class SizeUnkind(StudioError):
 
     def __str__(self) -> str:
         show = self.ruler.show
-        kind = " and ".join(show(size) for size in self.kind_inches)
         piece = self.ruler.show_by(self.piece.width_inches, self.piece.height_inches)
         return (
             f"At {show(self.finished_inches)} the {self.block} needs a "
             f"{self.piece.name} cut {piece}, finer than {show(self.ruler.step_inches)}. "
-            f"The nearest kind sizes are {kind}. Choose one, or exact sizes."
+            f"{self._advice()}"
         )
+
+    def _advice(self) -> str:
+        kind = [self.ruler.show(size) for size in self.kind_inches]
+        if not kind:
+            return "No size near it is kind. Choose exact sizes."
+        if len(kind) == 1:
+            return f"The nearest kind size is {kind[0]}. Choose it, or exact sizes."
+        return f"The nearest kind sizes are {' and '.join(kind)}. Choose one, or exact sizes."
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from studio.lengths import MM_IN_AN_INCH, show_inches, to_mm
 from studio.maths import shapes
@@ -50,6 +51,11 @@ class Ruler:
     @property
     def two_seams(self) -> Fraction:
         return 2 * self.seam_inches
+
+    @property
+    def square_inches(self) -> Fraction:
+        """Give what the trade adds to a plain piece: two seams, up to the next step."""
+        return ceil(self.two_seams / self.step_inches) * self.step_inches
 
     @property
     def is_metric(self) -> bool:
@@ -88,10 +94,9 @@ class Ruler:
 
 
 def _decimal(number: Fraction) -> str:
-    shown = show_inches(Fraction(round(number * 100), 100))
-    for glyph, plain in (("½", ".5"), ("¼", ".25"), ("¾", ".75")):
-        shown = shown.replace(glyph, plain)
-    return f"0{shown}" if shown.startswith(".") else shown
+    about = "" if (number * 1000).denominator == 1 else "about "
+    whole, after = divmod(round(number * 1000), 1000)
+    return f"{about}{whole}.{after:03}".rstrip("0").rstrip(".")
 
 
 def inch_ruler(seam_inches: Fraction = QUARTER_INCH) -> Ruler:

@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 from django.core.management import call_command
 
+from studio.management.commands.cutting_list import Command
 from tests.maths import worked
 
 
@@ -153,6 +154,69 @@ def test_another_seam_is_sewn(capsys):
 
 
 @pytest.mark.parametrize(
+    ("seam", "square", "triangle"),
+    [("6 mm", "87/10", "48/5"), ("1/4", "44/5", "97/10"), ("7.3 mm", "9", "10")],
+)
+def test_a_metric_seam_of_tenths_is_cut_on_whole_millimetres(
+    capsys, seam, square, triangle
+):
+    # Metric practice: squares take two seams and half squares 3.414, each up to 0.1 cm:
+    # 1.2 and 2.1, 1.3 and 2.2, 1.5 and 2.5 on a step of 7.5 cm.
+    listed = in_json(capsys, "sawtooth star", "12", "--metric", "--seam", seam)
+
+    widths = {piece["name"]: piece["width"] for piece in listed["pieces"][1:]}
+    assert (widths["square"], widths["sky square"]) == (square, triangle)
+
+
+def test_a_nine_patch_can_come_from_strips_without_waste(capsys):
+    # Nine patch tips (no-waste strips chart), quilters' guild.
+    listed = in_json(capsys, "nine-patch", "6", "--way", "strips without waste")
+
+    assert cut(listed) == worked.pieces(
+        "1 × 2 1/2 × 10; 1 × 2 1/2 × 10; 1 × 2 1/2 × 2 1/2"
+    )
+
+
+def test_oversize_says_what_to_trim_to(capsys):
+    # 6 inch heart block, quilting blog, Nov 2013: 4 in squares for 3 in finished.
+    said = run(capsys, "heart of two lobes", "6", "--mode", "oversize")
+    listed = in_json(capsys, "heart of two lobes", "6", "--mode", "oversize")
+
+    assert "3 in square finished: trim each to 3½ in square." in said
+    assert listed["trim"] == [
+        {"unit": "half-square triangle", "count": 2, "width": "7/2", "height": "7/2"}
+    ]
+
+
+def test_exact_sizes_stand_in_millimetres_too_and_say_how_they_are_rounded(capsys):
+    # Worked by hand: 4 + ¼(2 + √2) in is 123.280 25… mm, outward 123.281.
+    said = run(capsys, "pinwheel", "8", "--mode", "exact")
+
+    assert "triangle square, about 4.854 in square (123.281 mm)" in said
+    assert "Exact sizes are rounded outward to 0.001 mm." in said
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("sawtooth star", "-1/2"), "“-1/2” is below nought."),
+        (("sawtooth star", "-½"), "“-½” is below nought."),
+        (("sawtooth star", "8", "--seam", "-1/4"), "The seam cannot be “-1/4”."),
+        (("--seam", "-.25", "sawtooth star", "8"), "The seam cannot be “-.25”."),
+    ],
+)
+def test_a_length_below_nought_is_no_option(capsys, words, sentence):
+    # Typed at the keyboard as it stands, where a dash could begin an option.
+    with pytest.raises(SystemExit) as stopped:
+        Command().run_from_argv(["manage.py", "cutting_list", *words])
+
+    said = capsys.readouterr()
+    assert (stopped.value.code, said.out) == (2, "")
+    assert sentence in said.err
+    assert "usage" not in said.err
+
+
+@pytest.mark.parametrize(
     ("size", "sentence"),
     [
         ("0", "A finished size is above nought."),
@@ -163,6 +227,7 @@ def test_another_seam_is_sewn(capsys):
         ("4.5.1", "“4.5.1” is not a length."),
         ("", "No length is written."),
         ("9 1/4", "The nearest kind sizes are 9 in and 9½ in."),
+        ("1/16", "The nearest kind size is ½ in. Choose it, or exact sizes."),
         ("8 x 4", "At that width the sawtooth star is 8 in high."),
     ],
 )
@@ -183,11 +248,15 @@ def test_a_size_that_cannot_be_cut_is_refused_in_a_sentence(capsys, size, senten
             ("pinwheel", "8", "--way", "by eye"),
             "“by eye” is no way to make the pinwheel.",
         ),
-        (("nine-patch", "6", "--way", "by eye"), "made in one way only"),
+        (("snowball", "6", "--way", "by eye"), "made in one way only"),
+        (("nine-patch", "6", "--way", "by eye"), "squares, strips without waste."),
         (("pinwheel", "8", "--seam", "0"), "The seam cannot be “0”."),
         (("pinwheel", "8", "--seam", "1/3"), "Write it in sixteenths of an inch"),
         (("pinwheel", "8", "--seam", "2"), "up to 1 in"),
-        (("pinwheel", "8", "--metric", "--seam", "1/4"), "Write it in millimetres"),
+        (
+            ("pinwheel", "8", "--metric", "--seam", "1/3"),
+            "Write it in tenths of a millimetre, such as 7.5 mm.",
+        ),
     ],
 )
 def test_what_is_not_known_is_refused_in_a_sentence(capsys, words, sentence):

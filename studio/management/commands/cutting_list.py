@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from argparse import ArgumentParser
 from fractions import Fraction
@@ -11,10 +12,12 @@ from django.core.management.base import BaseCommand
 from studio.errors import StudioError
 from studio.maths import block_asking
 from studio.maths.block_asking import Asked
-from studio.maths.block_tables import role_lists
+from studio.maths.block_tables import Row, role_lists, units_made
 from studio.maths.known_blocks import known_block
 from studio.maths.metric import MM
-from studio.maths.patch.recipe import CAUTION, Making
+from studio.maths.patch.recipe import CAUTION, Cutting, Making
+
+BELOW_NOUGHT = re.compile(r"-\s*[\d.½¼¾⅛⅜⅝⅞]")
 
 
 class Command(BaseCommand):
@@ -32,6 +35,12 @@ class Command(BaseCommand):
         parser.add_argument("--seam", default="", help="1/4 unless said; metric 7.5mm")
         parser.add_argument("--metric", action="store_true", help="cut in centimetres")
         parser.add_argument("--json", action="store_true", help="for programs")
+
+    def run_from_argv(self, argv: list[str]) -> None:
+        # A size below nought is no option: with a space before it, it is read as a size.
+        super().run_from_argv(
+            [f" {word}" if BELOW_NOUGHT.match(word) else word for word in argv]
+        )
 
     def handle(self, *_args: Any, **options: Any) -> None:
         try:
@@ -76,9 +85,24 @@ def as_json(asked: Asked) -> str:
         "seam": str(asked.ruler.seam_inches / unit),
         "pieces": pieces,
     }
+    if asked.making.cutting is Cutting.OVERSIZE:
+        listed["trim"] = _trims(asked, unit)
     if asked.ruler.is_metric:
         listed["unit"] = "cm"
     return json.dumps(listed, ensure_ascii=False, indent=2)
+
+
+def _trims(asked: Asked, unit: Fraction) -> list[dict[str, object]]:
+    return [
+        {
+            "unit": made.name,
+            "count": made.unit.number,
+            "width": str(made.recipe.trim_inches[0] / unit),
+            "height": str(made.recipe.trim_inches[1] / unit),
+        }
+        for made in units_made(asked)
+        if made.recipe.trim_inches
+    ]
 
 
 def as_text(asked: Asked) -> str:
@@ -91,8 +115,19 @@ def as_text(asked: Asked) -> str:
     if asked.redrafted_from is not None:
         lines.append(f"Redrafted from {asked.redrafted_from} in, 2.5 cm for an inch.")
     for part in role_lists(asked):
-        lines.append(f"{part.role}:")
-        for row in part.rows:
-            then = f", {row.piece.then}" if row.piece.then else ""
-            lines.append(f"  {row.piece.count} × {row.piece.name}, {row.size}{then}")
+        lines += [f"{part.role}:", *map(_line, part.rows)]
+    lines += [
+        f"{made.unit.number} × {made.name}, {made.size} finished: "
+        f"trim each to {made.trim}."
+        for made in units_made(asked)
+        if made.trim
+    ]
+    if asked.making.cutting is Cutting.EXACT:
+        lines.append("Exact sizes are rounded outward to 0.001 mm.")
     return "\n".join([*lines, *filter(None, [asked.making.note]), CAUTION])
+
+
+def _line(row: Row) -> str:
+    then = f", {row.piece.then}" if row.piece.then else ""
+    exact = f" ({row.beside})" if row.beside.endswith(" mm") else ""
+    return f"  {row.piece.count} × {row.piece.name}, {row.size}{exact}{then}"

@@ -31,21 +31,37 @@ def eight_point_star(block_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Cut eight diamonds of two cloths, four corner squares and four side triangles."""
     raw = making.raw(block_inches, block_inches)
     two = making.ruler.two_seams
-    corner = making.plain_size(edge(block_inches) + two)
-    width = making.plain_size((ROOT_2 - 1) * block_inches / 2 + two)
+    show = making.ruler.show(block_inches)
+    corner = making.centre_size(edge(block_inches) + two)
+    width = making.centre_size((ROOT_2 - 1) * block_inches / 2 + two)
     length = making.plain_size(width * (DIAMONDS_A_CLOTH * ROOT_2 + 1))
-    side = making.plain_size(
-        (ROOT_2 - 1) * block_inches
-        + making.growth(
-            shapes.QUARTER_SQUARE_LONG_SIDE, making.ruler.quarter_oversize_inches
-        )
+    growth = making.growth(
+        shapes.QUARTER_SQUARE_LONG_SIDE, making.ruler.quarter_oversize_inches
     )
+    side = making.plain_size((ROOT_2 - 1) * block_inches + growth)
+    added = making.ruler.show(shapes.rounded_outward(growth))
+    strip = f"{show} finished × (√2 − 1) ÷ 2, and two seams, long enough for four"
     then = "cut across at 45 degrees into four diamonds"
     pieces = (
-        Piece("diamond strip", 1, length, width, 0, then),
-        Piece("diamond strip", 1, length, width, 1, then),
-        Piece("corner square", 4, corner, corner, 2),
-        Piece("side-triangle square", 1, side, side, 2, CUT_TWICE),
+        Piece("diamond strip", 1, length, width, 0, then, strip),
+        Piece("diamond strip", 1, length, width, 1, then, strip),
+        Piece(
+            "corner square",
+            4,
+            corner,
+            corner,
+            2,
+            because=f"{show} finished ÷ (2 + √2), and two seams",
+        ),
+        Piece(
+            "side-triangle square",
+            1,
+            side,
+            side,
+            2,
+            CUT_TWICE,
+            f"{show} finished × (√2 − 1), and {added}",
+        ),
     )
     return Recipe(
         "eight-point star",
@@ -56,7 +72,16 @@ def eight_point_star(block_inches: Fraction, making: Making = USUAL) -> Recipe:
         raw,
         making.trim(raw),
         _steps(making.ruler.show(width), raw[0]),
+        kept_square_inches=_kept(block_inches, making.ruler.seam_inches),
     )
+
+
+def _kept(block: Fraction, seam: Fraction) -> Surd:
+    """Give the cloth that stays: 8 diamonds w²√2, 4 corners e², 4 triangles l²/4."""
+    width = (ROOT_2 - 1) * block / 2 + 2 * seam
+    corner = edge(block) + 2 * seam
+    long = (ROOT_2 - 1) * block + shapes.QUARTER_SQUARE_LONG_SIDE.growth(seam)
+    return width * width * ROOT_2 * 8 + corner * corner * 4 + long * long
 
 
 def corners(block_inches: Fraction) -> tuple[tuple[int, tuple[CutPoint, ...]], ...]:

@@ -23,7 +23,9 @@ from studio.maths import shapes
 from studio.maths.cutting_list import CUT_ONCE, CUT_TWICE, FLIPPED
 from studio.maths.patch import faces
 from studio.maths.patch.recipe import (
+    SEAM_NOTE,
     USUAL,
+    Cutting,
     Face,
     Line,
     Making,
@@ -36,6 +38,7 @@ from studio.maths.shapes import ROOT_2
 from studio.maths.surds import Surd, as_surd
 
 THIRD = Fraction(1, 3)
+HALF_NOTE = "half the block, and a seam on every side"
 
 
 def flipped_corners(
@@ -47,12 +50,14 @@ def flipped_corners(
 ) -> Recipe:
     """Flip squares over two or all four corners of a base; no rounding."""
     raw = making.raw(width_inches, height_inches)
-    side = making.raw(corner_inches, corner_inches)[0]
+    cut = making.plain_cut(width_inches, height_inches)
+    side = making.plain_cut(corner_inches, corner_inches)[0]
     square_base = width_inches == height_inches
     name = "base square" if square_base else "base rectangle"
     number = {2: "two", 4: "four"}[corners]
-    seen = faces.snowball(*raw, side, corners)
-    laid = (faces.box(0, 0, 0, *raw), faces.box(1, 0, 0, side, side))
+    leg = f"{making.ruler.show(corner_inches)} finished and a seam on every side"
+    seen = faces.snowball(*cut, side, corners)
+    laid = (faces.box(0, 0, 0, *cut), faces.box(1, 0, 0, side, side))
     sewn = Line("sew", (Fraction(0), side), (side, Fraction(0)))
     steps = (
         Step(
@@ -68,8 +73,8 @@ def flipped_corners(
         ),
     )
     pieces = (
-        Piece(name, 1, *raw, 0),
-        Piece("corner square", corners, side, side, 1, FLIPPED),
+        Piece(name, 1, *cut, 0, because=SEAM_NOTE),
+        Piece("corner square", corners, side, side, 1, FLIPPED, leg),
     )
     finished = faces.snowball(width_inches, height_inches, corner_inches, corners)
     unit = "snowball" if corners == 4 else "flipped corners"
@@ -81,10 +86,11 @@ def flipped_corners(
 def diamond(block_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Sew four half-square triangles round one centre, which is never cut small."""
     raw = making.raw(block_inches, block_inches)
-    centre = making.plain_size(block_inches * ROOT_2 / 2 + making.ruler.two_seams)
+    centre = making.centre_size(block_inches * ROOT_2 / 2 + making.ruler.two_seams)
+    why = f"{making.ruler.show(block_inches)} finished ÷ √2, and two seams"
     corner = making.half_leg(block_inches / 2)
     pieces = (
-        Piece("centre square", 1, centre, centre, 0),
+        Piece("centre square", 1, centre, centre, 0, because=why),
         _cut_once("corner square", corner.inches, 1, corner.because),
     )
     steps = (
@@ -101,8 +107,9 @@ def diamond(block_inches: Fraction, making: Making = USUAL) -> Recipe:
 def diamond_flipped(block_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Flip four corner squares over one base square."""
     raw = making.raw(block_inches, block_inches)
-    half = making.raw(block_inches / 2, block_inches / 2)[0]
-    laid = (faces.box(0, 0, 0, *raw), faces.box(1, 0, 0, half, half))
+    cut = making.plain_cut(block_inches, block_inches)
+    half = making.plain_cut(block_inches / 2, block_inches / 2)[0]
+    laid = (faces.box(0, 0, 0, *cut), faces.box(1, 0, 0, half, half))
     sewn = Line("sew", (Fraction(0), half), (half, Fraction(0)))
     steps = (
         Step(
@@ -118,8 +125,8 @@ def diamond_flipped(block_inches: Fraction, making: Making = USUAL) -> Recipe:
         ),
     )
     pieces = (
-        Piece("base square", 1, *raw, 0),
-        Piece("corner square", 4, half, half, 1, FLIPPED),
+        Piece("base square", 1, *cut, 0, because=SEAM_NOTE),
+        Piece("corner square", 4, half, half, 1, FLIPPED, HALF_NOTE),
     )
     return _framed("diamond in a square", "stitch and flip", making, pieces, raw, steps)
 
@@ -130,9 +137,12 @@ def diamond_from_one_square(
     """Cut one square of each cloth into a centre and four corners, and swap them.
 
     The rule is finished = cut − 1 1/4 in, whose exact form is finished + s(2 + 2√2).
+    The centre's points then lie on the raw edge, so that the next seam takes them.
     """
     side = making.quarter_side(finished_inches)
+    exact = Making(Cutting.EXACT, making.ruler).quarter_side(finished_inches)
     raw = making.raw(finished_inches, finished_inches)
+    seam = making.ruler.show(making.ruler.seam_inches)
     steps = (
         Step(
             "Mark the middle of each side of both squares and cut from mark to mark: "
@@ -140,7 +150,9 @@ def diamond_from_one_square(
             faces.diamond(side.inches, side.inches),
         ),
         Step(
-            f"Swap the centres and sew the corners on. {_ending(making, raw)}",
+            f"Swap the centres and sew the corners on. {_size(making, raw)} The points "
+            f"of the centre reach the edge, so the seams beside it take {seam} off "
+            "each. Where points matter, make it with triangles.",
             faces.diamond(*raw),
         ),
     )
@@ -158,20 +170,22 @@ def diamond_from_one_square(
         making.trim(raw),
         steps,
         sewn_first=True,
+        kept_square_inches=as_surd(exact.inches**2),
     )
 
 
 def economy(block_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Sew two rounds of triangles about a centre; only triangles are oversized."""
     raw = making.raw(block_inches, block_inches)
-    centre = making.raw(block_inches / 2, block_inches / 2)[0]
+    centre = making.plain_cut(block_inches / 2, block_inches / 2)[0]
     growth = making.growth(shapes.HALF_SQUARE_LEG, making.ruler.half_oversize_inches)
     inner = making.plain_size(block_inches * ROOT_2 / 4 + growth)
     outer = making.half_leg(block_inches / 2)
+    why = f"{_show(making, block_inches)} ÷ 2√2, and {_show_surd(making, growth)}"
     second = shapes.rounded_outward(block_inches * ROOT_2 / 2 + making.ruler.two_seams)
     pieces = (
-        Piece("centre square", 1, centre, centre, 0),
-        _cut_once("inner triangle square", inner, 1),
+        Piece("centre square", 1, centre, centre, 0, because=HALF_NOTE),
+        _cut_once("inner triangle square", inner, 1, why),
         _cut_once("outer triangle square", outer.inches, 2, outer.because),
     )
     steps = (
@@ -196,16 +210,20 @@ def setting_triangles(block_inches: Fraction, making: Making = USUAL) -> Recipe:
     ruler = making.ruler
     diagonal = as_surd(making.raw(block_inches, block_inches)[0] - ruler.two_seams)
     diagonal = diagonal * ROOT_2
-    side = making.plain_size(
-        diagonal
-        + making.growth(shapes.QUARTER_SQUARE_LONG_SIDE, ruler.quarter_oversize_inches)
+    wide, half = (
+        making.growth(shapes.QUARTER_SQUARE_LONG_SIDE, ruler.quarter_oversize_inches),
+        making.growth(shapes.HALF_SQUARE_LEG, ruler.half_oversize_inches),
     )
-    corner = making.plain_size(
-        diagonal / 2 + making.growth(shapes.HALF_SQUARE_LEG, ruler.half_oversize_inches)
+    side, corner = (
+        making.plain_size(diagonal + wide),
+        making.plain_size(diagonal / 2 + half),
     )
+    block = _show(making, block_inches)
+    side_why = f"{block} × √2, and {_show_surd(making, wide)}"
+    corner_why = f"{block} ÷ √2, and {_show_surd(making, half)}"
     pieces = (
-        Piece("side-triangle square", 1, side, side, 0, CUT_TWICE),
-        Piece("corner-triangle square", 2, corner, corner, 0, CUT_ONCE),
+        Piece("side-triangle square", 1, side, side, 0, CUT_TWICE, side_why),
+        Piece("corner-triangle square", 2, corner, corner, 0, CUT_ONCE, corner_why),
     )
     quartered = faces.quarters(side, side)
     steps = (
@@ -218,6 +236,7 @@ def setting_triangles(block_inches: Fraction, making: Making = USUAL) -> Recipe:
             "Cut the corner-triangle squares once from corner to corner.",
             faces.half(corner, corner)[:1],
         ),
+        *_trimmed_edges(making),
     )
     raw = making.raw(block_inches, block_inches)
     return Recipe(
@@ -235,6 +254,25 @@ def bonus_half_square(corner_inches: Fraction, making: Making = USUAL) -> Size:
     return side, side
 
 
+def _trimmed_edges(making: Making) -> tuple[Step, ...]:
+    if making.cutting is Cutting.EXACT:
+        return ()
+    seam = making.ruler.show(making.ruler.seam_inches)
+    words = (
+        "The triangles are a little large. When all is sewn, trim the edges of the "
+        f"quilt {seam} beyond the points of the blocks."
+    )
+    return (Step(words, ()),)
+
+
+def _show(making: Making, block_inches: Fraction) -> str:
+    return f"{making.ruler.show(block_inches)} finished"
+
+
+def _show_surd(making: Making, growth: Surd) -> str:
+    return making.ruler.show(shapes.rounded_outward(growth))
+
+
 def _halving(side: Fraction, slot: int) -> Step:
     seen = faces.half(side, side)
     return Step(
@@ -249,6 +287,11 @@ def _ending(making: Making, raw: Size) -> str:
     if making.trim(raw):
         return f"Press and trim to {size}, a seam beyond each point."
     return f"It measures {size}."
+
+
+def _size(making: Making, raw: Size) -> str:
+    size = making.ruler.show_by(*raw)
+    return f"Press and trim to {size}." if making.trim(raw) else f"It measures {size}."
 
 
 def _cut_once(name: str, side: Fraction, slot: int, because: str = "") -> Piece:

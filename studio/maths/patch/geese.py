@@ -15,6 +15,7 @@ from fractions import Fraction
 from studio.maths.cutting_list import CUT_ONCE, CUT_TWICE, FLIPPED
 from studio.maths.patch import faces, halves
 from studio.maths.patch.recipe import (
+    SEAM_NOTE,
     USUAL,
     Face,
     Line,
@@ -27,6 +28,7 @@ from studio.maths.patch.recipe import (
 from studio.maths.shapes import Point
 
 UNIT = "flying geese"
+SKY_NOTE = "the finished height and a seam on every side"
 
 
 def four_at_a_time(height_inches: Fraction, making: Making = USUAL) -> Recipe:
@@ -51,8 +53,8 @@ def four_at_a_time(height_inches: Fraction, making: Making = USUAL) -> Recipe:
 def stitch_and_flip(height_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Flip two squares over the corners of one rectangle: one goose, no rounding."""
     raw = making.raw(2 * height_inches, height_inches)
-    side = making.raw(height_inches, height_inches)[0]
-    width, height = raw
+    side = making.plain_cut(height_inches, height_inches)[0]
+    width, height = cut = making.plain_cut(2 * height_inches, height_inches)
     goose = faces.box(0, 0, 0, width, height)
     left = faces.box(1, 0, 0, side, side)
     right = faces.box(1, width - side, 0, side, side)
@@ -75,8 +77,8 @@ def stitch_and_flip(height_inches: Fraction, making: Making = USUAL) -> Recipe:
         Step(f"The goose measures {making.ruler.show_by(*raw)}.", faces.geese(*raw)),
     )
     pieces = (
-        Piece("goose rectangle", 1, *raw, 0),
-        Piece("sky square", 2, side, side, 1, FLIPPED),
+        Piece("goose rectangle", 1, *cut, 0, because=SEAM_NOTE),
+        Piece("sky square", 2, side, side, 1, FLIPPED, SKY_NOTE),
     )
     return _recipe("stitch and flip", making, pieces, 1, raw, steps, False, None)
 
@@ -119,31 +121,44 @@ def two_squares(height_inches: Fraction, making: Making = USUAL) -> Recipe:
     seam = making.ruler.seam_inches
     raw = making.raw(2 * height_inches, height_inches)
     goose, sky = 2 * height_inches + 6 * seam, 2 * height_inches + 12 * seam
+    wide = f"{making.ruler.show(2 * height_inches)} finished"
     inset = (sky - goose) / 2
     laid = (faces.box(1, 0, 0, sky, sky), faces.box(0, inset, inset, goose, goose))
+    far, show = sky - inset, making.ruler.show
+    pressed = (
+        faces.face(1, (0, 0), (sky, 0), (0, sky)),
+        faces.face(0, (far, inset), (far, far), (inset, far)),
+    )
     steps = (
         Step(
             "Lay the goose square in the middle of the sky square, right sides "
-            f"together. Draw a line from corner to corner, sew "
-            f"{making.ruler.show(seam)} either side and cut on it.",
+            f"together. Draw a line from corner to corner, sew {show(seam)} either "
+            "side and cut on it.",
             laid,
             (*halves.beside_diagonal(sky, making), halves.diagonal(sky, "cut")),
         ),
         Step(
-            "Press, lay the halves together, goose on sky, draw across the seam, sew "
-            "either side and cut again.",
-            laid,
-            (*halves.beside_other(sky, making), halves.other_diagonal(sky, "cut")),
+            "Press the halves open and lay them together, goose on sky, their outer "
+            "edges even; the seams lie side by side and do not meet. Draw a line across "
+            f"both seams, sew {show(seam)} either side and cut on it.",
+            pressed,
+            (
+                *halves.beside_other(far, making),
+                Line("cut", (Fraction(0), Fraction(0)), (far, far)),
+            ),
         ),
         Step(
-            f"Press and trim each of the four to {making.ruler.show_by(*raw)}, the tip "
-            "one seam from the edge.",
+            "Press both open. Each holds two geese, tip to tip: cut between the tips. "
+            f"Trim each of the four to {making.ruler.show_by(*raw)}, the tip one seam "
+            "from the edge.",
             faces.geese(*raw),
         ),
     )
     pieces = (
-        Piece("goose square", 1, goose, goose, 0),
-        Piece("sky square", 1, sky, sky, 1),
+        Piece(
+            "goose square", 1, goose, goose, 0, because=f"{wide} and {show(6 * seam)}"
+        ),
+        Piece("sky square", 1, sky, sky, 1, because=f"{wide} and {show(12 * seam)}"),
     )
     return _recipe("two squares", making, pieces, 4, raw, steps, True, raw)
 

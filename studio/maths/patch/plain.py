@@ -11,10 +11,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from studio.maths.patch import faces
-from studio.maths.patch.recipe import USUAL, Making, Piece, Recipe, Step
+from studio.maths.patch.recipe import SEAM_NOTE, USUAL, Making, Piece, Recipe, Step
 from studio.maths.surds import as_surd
-
-SEAM_NOTE = "the finished size and a seam on every side"
 
 
 def square(finished_inches: Fraction, making: Making = USUAL) -> Recipe:
@@ -34,10 +32,10 @@ def rails(
     width_inches: Fraction, height_inches: Fraction, making: Making = USUAL
 ) -> Recipe:
     """Sew two bars along their long sides."""
-    raw_bar = making.raw(width_inches, height_inches / 2)
+    cut_bar = making.plain_cut(width_inches, height_inches / 2)
     raw = making.raw(width_inches, height_inches)
     pieces = tuple(
-        Piece(name, 1, *raw_bar, slot, because=SEAM_NOTE)
+        Piece(name, 1, *cut_bar, slot, because=SEAM_NOTE)
         for slot, name in enumerate(("outer bar", "inner bar"))
     )
     words = f"Sew the two bars along a long side. Press; {making.ruler.show_by(*raw)}."
@@ -57,12 +55,13 @@ def nine_patch(finished_inches: Fraction, making: Making = USUAL) -> Recipe:
 
 def nine_patch_from_strips(finished_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Cut one block's squares from a strip of each cloth, and one square more."""
-    side, _ = making.raw(finished_inches / 3, finished_inches / 3)
+    side, _ = making.plain_cut(finished_inches / 3, finished_inches / 3)
     raw = making.raw(finished_inches, finished_inches)
+    strip = f"{SEAM_NOTE}, and four times that"
     pieces = (
-        Piece("strip, four squares long", 1, side, 4 * side, 0),
-        Piece("strip, four squares long", 1, side, 4 * side, 1),
-        Piece("square more", 1, side, side, 0),
+        Piece("strip, four squares long", 1, side, 4 * side, 0, because=strip),
+        Piece("strip, four squares long", 1, side, 4 * side, 1, because=strip),
+        Piece("square more", 1, side, side, 0, because=SEAM_NOTE),
     )
     show = making.ruler.show
     steps = (
@@ -78,6 +77,7 @@ def nine_patch_from_strips(finished_inches: Fraction, making: Making = USUAL) ->
         raw,
         None,
         steps,
+        kept_square_inches=as_surd(9 * side**2),
     )
 
 
@@ -111,14 +111,14 @@ def seam_test(making: Making = USUAL) -> Recipe:
 
 
 def _one(unit: str, width: Fraction, height: Fraction, making: Making) -> Recipe:
-    raw = making.raw(width, height)
-    piece = Piece(unit, 1, *raw, because=SEAM_NOTE)
-    words = f"Cut the {unit} {making.ruler.show_by(*raw)}."
-    return _sewn(unit, raw, making, (piece,), (Step(words, faces.whole(*raw)),))
+    cut = making.plain_cut(width, height)
+    piece = Piece(unit, 1, *cut, because=SEAM_NOTE)
+    step = Step(f"Cut the {unit} {making.ruler.show_by(*cut)}.", faces.whole(*cut))
+    return _sewn(unit, making.raw(width, height), making, (piece,), (step,))
 
 
 def _chequered(unit: str, finished: Fraction, number: int, making: Making) -> Recipe:
-    side = making.raw(finished / number, finished / number)
+    side = making.plain_cut(finished / number, finished / number)
     raw = making.raw(finished, finished)
     first = (number * number + 1) // 2
     pieces = (

@@ -14,10 +14,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from studio.maths import shapes
 from studio.maths.cutting_list import CUT_ONCE, CUT_TWICE
 from studio.maths.patch import faces, halves
 from studio.maths.patch.recipe import (
     USUAL,
+    Cut,
     Face,
     Making,
     Piece,
@@ -25,6 +27,7 @@ from studio.maths.patch.recipe import (
     Size,
     Step,
 )
+from studio.maths.shapes import ROOT_2
 
 HOURGLASS = "quarter-square triangle"
 
@@ -33,7 +36,7 @@ def hourglass(finished_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Sew one light and one dark square twice over: two hourglasses."""
     side = making.quarter_side(finished_inches)
     raw = making.raw(finished_inches, finished_inches)
-    half = side.inches - making.ruler.two_seams
+    half = shapes.rounded_outward(side.inches - making.ruler.seam_inches * ROOT_2)
     whole = (faces.box(0, 0, 0, side.inches, side.inches),)
     seam = making.ruler.show(making.ruler.seam_inches)
     first = (*halves.beside_diagonal(side.inches, making),)
@@ -112,9 +115,9 @@ def three_triangles(finished_inches: Fraction, making: Making = USUAL) -> Recipe
         Step(_ending(making, raw), faces.three_triangles(*raw)),
     )
     pieces = (
-        _square("quarter-triangle square", 1, quarter.inches, 1, CUT_TWICE),
-        _square("quarter-triangle square", 1, quarter.inches, 2, CUT_TWICE),
-        _square("half-triangle square", 2, half.inches, 0, CUT_ONCE),
+        _square("quarter-triangle square", 1, quarter, 1, CUT_TWICE),
+        _square("quarter-triangle square", 1, quarter, 2, CUT_TWICE),
+        _square("half-triangle square", 2, half, 0, CUT_ONCE),
     )
     seen = faces.three_triangles(finished_inches, finished_inches)
     return _recipe(
@@ -149,9 +152,9 @@ def pieced_triangle(finished_inches: Fraction, making: Making = USUAL) -> Recipe
         Step(_ending(making, raw), faces.pieced_triangle(*raw)),
     )
     pieces = (
-        _square("large triangle square", 1, large.inches, 0, CUT_ONCE),
-        _square("odd triangle square", 1, small.inches, 1, CUT_ONCE),
-        _square("small triangle square", 3, small.inches, 2, CUT_ONCE),
+        _square("large triangle square", 1, large, 0, CUT_ONCE),
+        _square("odd triangle square", 1, small, 1, CUT_ONCE),
+        _square("small triangle square", 3, small, 2, CUT_ONCE),
     )
     seen = faces.pieced_triangle(finished_inches, finished_inches)
     return _recipe(
@@ -173,8 +176,8 @@ def _squares(side: Fraction, because: str, then: str = "") -> tuple[Piece, Piece
     )
 
 
-def _square(name: str, count: int, side: Fraction, slot: int, then: str) -> Piece:
-    return Piece(name, count, side, side, slot, then)
+def _square(name: str, count: int, cut: Cut, slot: int, then: str) -> Piece:
+    return Piece(name, count, cut.inches, cut.inches, slot, then, cut.because)
 
 
 def _recipe(

@@ -27,6 +27,7 @@ from studio.maths.surds import Surd, as_surd
 
 # A quilter's eye and ruler: less than this over a mark is that mark.
 RULER_TOLERANCE = Fraction(3, 1000)
+SEAM_NOTE = "the finished size and a seam on every side"
 CAUTION = (
     "Cut away from yourself, shut the blade after every cut, and mind the iron. "
     "Go by the maker's manual for both."
@@ -178,6 +179,15 @@ class Making:
             above_nought("patch", height_inches) + two,
         )
 
+    def plain_cut(self, width_inches: Fraction, height_inches: Fraction) -> Size:
+        """Cut a plain piece: two seams each way, up to a mark of the ruler if not exact."""
+        exact = self.cutting is Cutting.EXACT
+        added = self.ruler.two_seams if exact else self.ruler.square_inches
+        return (
+            above_nought("patch", width_inches) + added,
+            above_nought("patch", height_inches) + added,
+        )
+
     def trim(self, raw: Size) -> Size | None:
         """Give what to trim to: nothing where sizes are exact."""
         return None if self.cutting is Cutting.EXACT else raw
@@ -212,6 +222,12 @@ class Making:
         if self.cutting is Cutting.EXACT:
             return shapes.rounded_outward(exact_inches)
         return self.on_the_ruler(exact_inches)
+
+    def centre_size(self, exact_inches: Surd) -> Fraction:
+        """Round the same for a centre, which is never cut small: no mark below will do."""
+        if self.cutting is Cutting.EXACT:
+            return shapes.rounded_outward(exact_inches)
+        return exact_inches.rounded_up(self.ruler.step_inches)
 
     def on_the_ruler(self, exact_inches: Surd) -> Fraction:
         """Give the next mark up, unless the mark below is as good by eye."""
