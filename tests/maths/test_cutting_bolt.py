@@ -11,7 +11,7 @@ from studio.maths.cutting.bolt import least_length
 from studio.maths.cutting.kinds import Kind, Stages
 from studio.maths.cutting.lattice import list_from_table
 from studio.maths.cutting.layout import lay_strips
-from studio.maths.cutting.listing import list_strips
+from studio.maths.cutting.listing import list_strips, unbeaten
 from studio.maths.cutting.three_stage import ThreeStage
 from tests.maths import cutting_checker as checker
 from tests.maths.cutting_certificates import proves
@@ -137,9 +137,24 @@ def test_strips_listed_stack_by_stack_are_those_of_the_table(small, equal):
 
     for row in range(len(pricer.heights)):
         stacks = pricer.full_stacks(row, limits, 1000)
-        one_by_one = list_strips(stacks, width, limits, 100_000)
-        from_table = list_from_table(stacks, width, limits)
-        assert sorted(one_by_one.counts.tolist()) == sorted(from_table.counts.tolist())
+        one_by_one = list_strips(stacks, width, limits, 1_000_000).counts
+        from_table = list_from_table(stacks, width, limits).counts
+        one_by_one = one_by_one[unbeaten(one_by_one)]
+        assert sorted(one_by_one.tolist()) == sorted(from_table.tolist())
+
+
+@given(small_lists(), st.sampled_from(["3E", "3N"]))
+@settings(max_examples=150, deadline=None)
+def test_every_strip_that_is_listed_can_be_cut(small, stages):
+    kinds, width = small
+    pricer = ThreeStage(kinds, width, equal=stages == "3E")
+    every = checker.EveryWay(kinds, width, stages)
+
+    for row, height in enumerate(pricer.heights):
+        for held in pricer.every_filling(row).astype(int).tolist():
+            strip = pricer.strip_of(row, held)
+            assert (strip.counts(len(kinds)), strip.height) == (tuple(held), height)
+            assert every.fits(tuple(held), height)
 
 
 @given(small_lists(), st.sampled_from(["3E", "3N"]))

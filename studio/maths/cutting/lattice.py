@@ -41,7 +41,10 @@ def list_from_table(
     for stack in kept:
         widths = _with_stack(widths, stack, width)
     counts = _largest(widths <= width)
-    return Listed(counts, tuple(_traced(widths, kept, row) for row in counts.tolist()))
+    return Listed(
+        counts.astype(np.float64),
+        lambda place: _traced(widths, kept, counts[place].tolist()),
+    )
 
 
 def _with_stack(widths: Table, stack: Stack, width: int) -> Table:

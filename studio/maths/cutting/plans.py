@@ -14,6 +14,7 @@ from time import monotonic
 from typing import Generic, Protocol, TypeVar
 
 from studio.maths.cutting.kinds import Kind
+from studio.maths.cutting.listing import Filled, close_enough, unbeaten
 from studio.maths.cutting.programs import (
     Filling,
     Pattern,
@@ -24,6 +25,8 @@ from studio.maths.cutting.programs import (
 FINENESS = 1_000_000
 TINY = 1e-7
 MOST_WAYS = 6000
+MOST_KEPT = 8000
+FEW_WEIGHTINGS = 4
 MOST_CHOOSING = 0.1
 FEW_PATTERNS = 5
 FEW_WAYS = 300
@@ -55,11 +58,9 @@ class Pricer(Protocol[Made]):
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> Prices[Made]: ...
 
-    def full_counts(
-        self, row: int, limits: Sequence[int], most: int
-    ) -> list[tuple[int, ...]] | None: ...
+    def every_filling(self, row: int) -> Filled | None: ...
 
-    def strip_of(self, row: int, counts: tuple[int, ...]) -> Made: ...
+    def strip_of(self, row: int, counts: Sequence[int]) -> Made: ...
 
     def deepen(self, seconds: float, tallest: int) -> bool: ...
 
@@ -78,17 +79,17 @@ class Plans(Generic[P]):
         self.ends = self.began + seconds
         self.kinds = tuple(kinds)
         self.demand = [kind.count for kind in kinds]
+        self.areas = tuple(kind.area for kind in kinds)
         self.pricer = pricer
         self.heights = pricer.heights
         self.tidy = tidy
-        self.program: PatternProgram[P] = PatternProgram(
-            self.heights, [kind.area for kind in kinds]
-        )
+        self.program: PatternProgram[P] = PatternProgram(self.heights, self.areas)
         self.best: tuple[P, ...] = ()
         self.length = 0
         # The same cut list gives the same plan every time; chance guards no secret.
         self.chance = Random(1)  # noqa: S311
-        self._listed: dict[int, list[tuple[int, ...]] | None] = {}
+        # Under these no pattern may stay behind by more than all together may.
+        self.weightings: list[tuple[int, ...]] = []
 
     @property
     def left(self) -> float:
@@ -107,9 +108,8 @@ class Plans(Generic[P]):
     def greedy(self) -> list[P]:
         """Fill one strip after another with the most cloth for its height."""
         left, strips = list(self.demand), []
-        areas = [kind.area for kind in self.kinds]
         while any(left):
-            prices = self.pricer.price(areas, left)
+            prices = self.pricer.price(self.areas, left)
             row = max(
                 range(len(self.heights)),
                 key=lambda row: (prices.hopes[row] / self.heights[row], row),
@@ -162,12 +162,9 @@ class Plans(Generic[P]):
 
         None is given where there are too many ways to list.
         """
-        every: list[Filling] = []
-        for row, count in enumerate(rest):
-            listed = self.pricer.full_counts(row, left, FEW_WAYS) if count else []
-            if listed is None or len(every) + len(listed) > FEW_WAYS:
-                return None
-            every += [(self.heights[row], counts) for counts in listed]
+        every = self.fillings(left, rest, self.weightings[-FEW_WEIGHTINGS:], FEW_WAYS)
+        if every is None:
+            return None
         wanted = {h: s for h, s in zip(self.heights, rest, strict=True) if s}
         said, numbers = choose_whole(every, left, wanted, min(self.left, MOST_CHOOSING))
         return self.strips_of(every, numbers) if said == "found" else []
@@ -231,22 +228,37 @@ class Plans(Generic[P]):
 
     def deepen(self, share: float) -> bool:
         """Let the pricer find out more in a share of the time; say whether it did."""
-        self._listed.clear()
         return self.pricer.deepen(share * self.left, self.length)
 
-    def every_filling(self, strips: Sequence[int]) -> list[Filling] | None:
-        """List all full strips of the heights in use; None if there are too many."""
-        every: list[Filling] = []
-        for row, count in enumerate(strips):
-            if not count:
-                continue
-            if row not in self._listed:
-                self._listed[row] = self.pricer.full_counts(row, self.demand, MOST_WAYS)
-            listed = self._listed[row]
-            if listed is None or len(every) + len(listed) > MOST_WAYS:
-                return None
-            every += [(self.heights[row], counts) for counts in listed]
-        return every
+    def fillings(
+        self,
+        wanted: Sequence[int],
+        strips: Sequence[int],
+        weightings: Sequence[tuple[int, ...]],
+        most: int,
+    ) -> list[Filling] | None:
+        """List all patterns that a plan of these heights may be made of.
+
+        None stands for more than so many, or for a height that is not listed.
+        """
+        rows = [row for row, count in enumerate(strips) if count]
+        held = [self.pricer.every_filling(row) for row in rows]
+        known = [one for one in held if one is not None]
+        if len(known) < len(rows):
+            return None
+        kept = close_enough(
+            known, [strips[row] for row in rows], wanted, [self.areas, *weightings]
+        )
+        if sum(map(len, kept)) > MOST_KEPT:
+            return None
+        kept = [one[unbeaten(one)] for one in kept]
+        if sum(map(len, kept)) > most:
+            return None
+        return [
+            (self.heights[row], tuple(map(int, counts)))
+            for row, one in zip(rows, kept, strict=True)
+            for counts in one.tolist()
+        ]
 
     def whole(self, weights: Sequence[float]) -> tuple[int, ...]:
         """Scale weights to whole numbers, rounding down what is no number."""

@@ -18,6 +18,7 @@ import numpy as np
 from studio.maths.cutting.filling_pieces import PieceFiller
 from studio.maths.cutting.kinds import Kind
 from studio.maths.cutting.layout import Place
+from studio.maths.cutting.listing import Filled
 from studio.maths.cutting.plans import Plans
 from studio.maths.cutting.rectangles import ParetoSets
 from studio.maths.cutting.search import Certificate, Search
@@ -101,15 +102,11 @@ class SetPricer:
     def deepen(self, seconds: float, tallest: int) -> bool:
         return False
 
-    def full_counts(
-        self, row: int, limits: Sequence[int], most: int
-    ) -> list[tuple[int, ...]] | None:
-        top = np.unique(np.minimum(self.sets.top, np.array(limits)), axis=0)
-        found = [tuple(counts) for counts in top.tolist()]
-        return found if len(found) <= most else None
+    def every_filling(self, row: int) -> Filled | None:
+        return self.sets.top.astype(np.float64)
 
-    def strip_of(self, row: int, counts: tuple[int, ...]) -> CutUp:
-        return CutUp(counts)
+    def strip_of(self, row: int, counts: Sequence[int]) -> CutUp:
+        return CutUp(tuple(counts))
 
     def lay(self, piece: CutUp) -> list[Place]:
         return self.sets.places(piece.made)
@@ -147,13 +144,11 @@ class WorthPricer:
     def deepen(self, seconds: float, tallest: int) -> bool:
         return False
 
-    def full_counts(
-        self, row: int, limits: Sequence[int], most: int
-    ) -> list[tuple[int, ...]] | None:
+    def every_filling(self, row: int) -> Filled | None:
         return None
 
-    def strip_of(self, row: int, counts: tuple[int, ...]) -> CutUp:
-        return CutUp(counts)
+    def strip_of(self, row: int, counts: Sequence[int]) -> CutUp:
+        return CutUp(tuple(counts))
 
     def lay(self, piece: CutUp) -> list[Place]:
         return list(piece.places)

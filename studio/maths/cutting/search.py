@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Generic
 
 from studio.maths.cutting.heights import Branch, HeightSearch
-from studio.maths.cutting.plans import TINY, P, Plans, Prices
+from studio.maths.cutting.plans import MOST_WAYS, TINY, P, Plans, Prices
 
 FIRST_DIVES = 8
 QUICK = (4,)
@@ -112,8 +112,13 @@ class Search(Generic[P]):
     def learn(self, weights: tuple[int, ...], limits: Sequence[int]) -> Prices[P]:
         """Price the weights, and keep the cut they give."""
         prices = self.plans.pricer.price(weights, limits)
-        self.cuts.append((weights, prices.values))
+        self.keep(weights, prices.values)
         return prices
+
+    def keep(self, weights: tuple[int, ...], values: Sequence[int]) -> None:
+        """Keep a cut; all of a plan must be near its worth."""
+        self.cuts.append((weights, values))
+        self.plans.weightings.append(weights)
 
     def close(self, until: float) -> None:
         """Ask for the fewest strips under the cuts, until a plan has that length."""
@@ -169,7 +174,9 @@ class Search(Generic[P]):
             return "cut"
         wanted = {h: s for h, s in zip(self.heights, strips, strict=True) if s}
         self.tried += 1
-        few = self.plans.every_filling(strips)
+        few = self.plans.fillings(
+            self.plans.demand, strips, self.plans.weightings, MOST_WAYS
+        )
         for dives in self.dives_a_time:
             if self.plans.left <= 0:
                 return "late"
@@ -210,7 +217,7 @@ class Search(Generic[P]):
             prices = self.plans.pricer.price(whole, self.plans.demand)
             held = sum(v * s for v, s in zip(prices.values, point, strict=True))
             if held < self.worth(whole) - 0.5:
-                self.cuts.append((whole, prices.values))
+                self.keep(whole, prices.values)
                 return whole
             if not self.plans.add_better(prices, levels, weights):
                 break

@@ -19,12 +19,13 @@ import numpy as np
 
 from studio.maths.cutting.fillings import binary_parts, full_counts
 from studio.maths.cutting.kinds import Column, Cut, Kind, Strip, strip_heights
-from studio.maths.cutting.lattice import is_small, list_from_table
-from studio.maths.cutting.listing import Listed, Stack, list_strips, unbeaten
-from studio.maths.cutting.two_stage import TwoStage, TwoStagePrices, Whole
+from studio.maths.cutting.listing import Filled, Listed, Stack
+from studio.maths.cutting.strip_lists import StripLists
+from studio.maths.cutting.two_stage import TwoStage, Whole
 
-MOST_STACKS = 200
-MOST_IN_TABLE = 3000
+WITHOUT_END = 10**6
+# How many strips of a long list are looked at for what is left of the demand.
+PROMISING = 2000
 
 
 @dataclass(frozen=True)
@@ -46,13 +47,6 @@ class Across:
         return found
 
 
-LISTING_STEPS = 4000
-STEPS_A_SECOND = 40_000
-FEW_PIECES = 40
-WITHOUT_END = 10**6
-FEW_STEPS = 1500
-
-
 class ThreeStage:
     """Strips of stacks; ``equal`` says that a stack is of one width throughout."""
 
@@ -63,7 +57,6 @@ class ThreeStage:
     ) -> None:
         self.kinds = tuple(kinds)
         self.width = width
-        self.lists = lists
         self.heights = strip_heights(kinds, width)
         upright = [Kind(k.height, k.width, k.count, k.turns) for k in kinds]
         self.stacks = TwoStage(upright, self.heights[-1], equal=equal)
@@ -73,26 +66,21 @@ class ThreeStage:
         self.flat = TwoStage(kinds, width, equal=False)
         least = min(min(kind.width, kind.height) for kind in kinds)
         self.flat_rows = bisect_left(self.heights, 2 * least)
-        self._demand = [kind.count for kind in kinds]
-        self.steps = LISTING_STEPS
-        self.most_stacks = MOST_STACKS
-        self._alone: dict[int, list[int]] = {}
-        self._lists: dict[int, Listed | None] = {}
-        self._stacks_of: dict[
-            tuple[int, tuple[int, ...]], tuple[tuple[Stack, ...], tuple[int, ...]]
-        ] = {}
-        self._columns = np.array(self.heights, dtype=np.int64)
+        self.demand = [kind.count for kind in kinds]
+        self.columns = np.array(self.heights, dtype=np.int64)
+        self.lists: StripLists | None = None
+        if lists:
+            self.lists = StripLists(
+                self.heights, width, self.full_stacks, self.most_of_each
+            )
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> ThreeStagePrices:
         """Give what the best strip of each height may be worth under the weights."""
-        stacks = self.stacks.price(weights, limits)
-        flat = self.flat.price(weights, limits) if self._has_flat_unlisted else None
-        worth = stacks.worth[: len(self.widths), self._columns]
-        return ThreeStagePrices(self, (weights, limits), stacks, worth, flat)
+        return ThreeStagePrices(self, weights, limits)
 
     @property
-    def _has_flat_unlisted(self) -> bool:
-        return any(self.known(row) is None for row in range(self.flat_rows))
+    def unlisted(self) -> list[int]:
+        return [row for row in range(len(self.heights)) if self.known(row) is None]
 
     def across(self, worth: Whole, room: int) -> Across:
         """Fill a room with columns, one row for each height of the worths."""
@@ -110,17 +98,6 @@ class ThreeStage:
                 parts.append((place, size))
         return Across(layers, parts, self.widths.tolist())
 
-    def listed(self, row: int, limits: Sequence[int], steps: int) -> Listed | None:
-        """List the strips of a row that no other beats; None if there are too many."""
-        limits = [min(pair) for pair in zip(limits, self._most(row), strict=True)]
-        small = is_small(limits)
-        most = MOST_IN_TABLE if small else self.most_stacks
-        stacks = self.full_stacks(row, limits, most)
-        if stacks is None:
-            return None
-        listed = list_from_table(stacks, self.width, limits) if small else None
-        return listed or list_strips(stacks, self.width, limits, steps)
-
     def full_stacks(
         self, row: int, limits: Sequence[int], most: int
     ) -> list[Stack] | None:
@@ -135,50 +112,31 @@ class ThreeStage:
             stacks += [Stack(place, width, counts) for counts in full]
         return stacks
 
-    def _most(self, row: int) -> list[int]:
-        """Give how many of each kind alone a strip of a row can hold."""
-        if row not in self._alone:
-            kinds = range(len(self.kinds))
-            self._alone[row] = [self._alone_in(row, kind) for kind in kinds]
-        return self._alone[row]
-
-    def _alone_in(self, row: int, kind: int) -> int:
+    def most_of_each(self) -> Whole:
+        """Give how many of each kind that are wanted a strip of each row can hold."""
         many = len(self.kinds)
-        weights = [int(kind == other) for other in range(many)]
-        stacks = self.stacks.price(weights, [WITHOUT_END] * many)
-        worth = stacks.worth[: len(self.widths), [self.heights[row]]]
-        return int(self.across(worth, self.width).layers[-1][0, -1])
+        found = np.zeros((len(self.heights), many), dtype=np.int64)
+        for kind in range(many):
+            weights = [int(kind == other) for other in range(many)]
+            stacks = self.stacks.price(weights, [WITHOUT_END] * many)
+            worth = stacks.worth[: len(self.widths), self.columns]
+            found[:, kind] = self.across(worth, self.width).layers[-1][:, -1]
+        return np.minimum(found, self.demand)
 
-    def full_counts(
-        self, row: int, limits: Sequence[int], most: int
-    ) -> list[tuple[int, ...]] | None:
-        """List what the strips of a row hold that no other beats, up to the limits."""
+    def known(self, row: int) -> Listed | None:
+        """Give the list of all full strips of a row, if there is one."""
+        return None if self.lists is None else self.lists.known(row)
+
+    def every_filling(self, row: int) -> Filled | None:
+        """Give what the full strips of a row hold; None if they are not all listed."""
         listed = self.known(row)
-        if listed is None and row < self.flat_rows:
-            return self.flat.full_counts(row, limits, most)
-        if listed is None and sum(limits) <= FEW_PIECES:
-            listed = self.listed(row, limits, FEW_STEPS)
-        if listed is None:
-            return None
-        held = np.minimum(listed.counts, np.array(limits, dtype=np.int64))
-        # One way for each; what it holds beyond the limits is left out when it is cut.
-        held, first = np.unique(held, axis=0, return_index=True)
-        kept = unbeaten(held)
-        if len(kept) > most:
-            return None
-        found = []
-        for place in kept:
-            counts = tuple(held[place].tolist())
-            self._stacks_of[row, counts] = listed.stacks[first[place]], counts
-            found.append(counts)
-        return found
+        return None if listed is None else listed.counts
 
-    def strip_of(self, row: int, counts: tuple[int, ...]) -> Strip:
-        """Give a strip that was listed."""
-        if (row, counts) not in self._stacks_of:
-            return self.flat.strip_of(row, counts)
-        stacks, limits = self._stacks_of[row, counts]
-        return self.strip_from(row, stacks, limits)
+    def strip_of(self, row: int, counts: Sequence[int]) -> Strip:
+        """Give a strip of the list that holds so many of each kind."""
+        if self.lists is None:
+            raise LookupError(row)
+        return self.strip_from(row, self.lists.stacks_for(row, counts), counts)
 
     def strip_from(
         self, row: int, stacks: Sequence[Stack], limits: Sequence[int]
@@ -193,23 +151,7 @@ class ThreeStage:
 
     def deepen(self, seconds: float, tallest: int) -> bool:
         """List what was too much at first; say whether there is anything new."""
-        rows = [
-            row
-            for row, listed in self._lists.items()
-            if listed is None and self.heights[row] <= tallest
-        ]
-        self.steps = int(seconds * STEPS_A_SECOND / (len(rows) or 1))
-        self.most_stacks *= 4
-        for row in rows:
-            self._lists[row] = self.listed(row, self._demand, self.steps)
-        return any(self._lists[row] is not None for row in rows)
-
-    def known(self, row: int) -> Listed | None:
-        if not self.lists:
-            return None
-        if row not in self._lists:
-            self._lists[row] = self.listed(row, self._demand, self.steps)
-        return self._lists[row]
+        return self.lists is not None and self.lists.deepen(seconds, tallest)
 
     def column(self, place: int, counts: Sequence[int]) -> Column:
         """Stack so many of each kind in a column of one width and strip height."""
@@ -226,55 +168,71 @@ class ThreeStagePrices:
     """What the best strip of each height may be worth, and strips that are."""
 
     def __init__(
-        self,
-        pricer: ThreeStage,
-        asked: tuple[Sequence[int], Sequence[int]],
-        stacks: TwoStagePrices,
-        worth: Whole,
-        flat: TwoStagePrices | None,
+        self, pricer: ThreeStage, weights: Sequence[int], limits: Sequence[int]
     ) -> None:
-        weights, limits = asked
         self._pricer = pricer
         self._weights = weights
         self._limits = limits
-        self._stacks = stacks
-        self._flat = flat
-        self._unlisted = [
-            row for row in range(len(pricer.heights)) if pricer.known(row) is None
-        ]
+        self._unlisted = pricer.unlisted
         self.values = [0] * len(pricer.heights)
         if self._unlisted:
-            self._across = pricer.across(worth[:, self._unlisted], pricer.width)
-            all_of_it = sum(w * n for w, n in zip(weights, limits, strict=True))
-            for place, row in enumerate(self._unlisted):
-                worth_at_most = int(self._across.layers[-1][place, -1])
-                self.values[row] = min(all_of_it, worth_at_most)
+            self._bound_unlisted()
+        self.hopes = list(self.values)
         self._best: dict[int, int] = {}
+        self._wanted = np.array(limits, dtype=np.float64)
+        self._scales = np.array(weights, dtype=np.float64)
+        self._are_all_wanted = list(limits) == pricer.demand
         for row in range(len(pricer.heights)):
             self._look_up(row)
-        self.hopes = self.values
+
+    def _bound_unlisted(self) -> None:
+        """Take g where there is no list, and flat strips where nothing is stacked."""
+        pricer, weights, limits = self._pricer, self._weights, self._limits
+        self._stacks = pricer.stacks.price(weights, limits)
+        worth = self._stacks.worth[: len(pricer.widths), pricer.columns]
+        self._across = pricer.across(worth[:, self._unlisted], pricer.width)
+        all_of_it = sum(w * n for w, n in zip(weights, limits, strict=True))
+        for place, row in enumerate(self._unlisted):
+            self.values[row] = min(all_of_it, int(self._across.layers[-1][place, -1]))
+        if self._unlisted[0] < pricer.flat_rows:
+            self._flat = pricer.flat.price(weights, limits)
+            for row in self._flat_unlisted:
+                self.values[row] = self._flat.values[row]
+
+    @property
+    def _flat_unlisted(self) -> list[int]:
+        return [row for row in self._unlisted if row < self._pricer.flat_rows]
 
     def strip(self, row: int) -> Strip:
         """Give a strip of the list that is worth most, or follow g back."""
         listed = self._pricer.known(row)
-        if listed is None and self._flat and row < self._pricer.flat_rows:
+        if listed is None and row < self._pricer.flat_rows:
             return self._flat.strip(row)
         if listed is None:
             return self._trace(row)
-        stacks = listed.stacks[self._best[row]]
+        stacks = listed.stacks_of(self._best[row])
         return self._pricer.strip_from(row, stacks, self._limits)
 
     def _look_up(self, row: int) -> None:
         """Take the worth of the best strip of the list, where there is a list."""
         listed = self._pricer.known(row)
-        if listed is None and self._flat and row < self._pricer.flat_rows:
-            self.values[row] = self._flat.values[row]
         if listed is None:
             return
-        held = np.minimum(listed.counts, np.array(self._limits, dtype=np.int64))
-        worth = held @ np.array(self._weights, dtype=np.int64)
+        worth = listed.counts @ self._scales
         self._best[row] = int(np.argmax(worth))
-        self.values[row] = int(worth[self._best[row]])
+        self.values[row] = self.hopes[row] = int(worth[self._best[row]])
+        if not self._are_all_wanted:
+            self._look_among(row, listed, worth)
+
+    def _look_among(self, row: int, listed: Listed, worth: Filled) -> None:
+        """Look for what is worth most of what is still wanted, among the best."""
+        among = np.arange(len(worth))
+        if len(worth) > PROMISING:
+            among = np.argpartition(worth, -PROMISING)[-PROMISING:]
+        held = np.minimum(listed.counts[among], self._wanted)
+        still = held @ self._scales
+        best = int(np.argmax(still))
+        self._best[row], self.hopes[row] = int(among[best]), int(still[best])
 
     def _trace(self, row: int) -> Strip:
         """Follow g back, and again over what is left once a kind is used up."""

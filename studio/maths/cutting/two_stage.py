@@ -16,8 +16,11 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.maths.cutting.fillings import binary_parts, full_counts
+from studio.maths.cutting.fillings import binary_parts
 from studio.maths.cutting.kinds import Column, Cut, Kind, Strip, strip_heights
+from studio.maths.cutting.listing import Filled, Listed, Stack, list_strips
+
+LISTING_WORK = 300_000
 
 Whole = NDArray[np.int64]
 
@@ -42,6 +45,7 @@ class TwoStage:
         self.equal = equal
         self.heights = strip_heights(kinds, width)
         self.spans = [self._spans(number) for number in range(len(kinds))]
+        self._listed: dict[int, Listed | None] = {}
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> TwoStagePrices:
         """Give the worth of the best strip of each height under the weights."""
@@ -58,17 +62,22 @@ class TwoStage:
         """Say that there is nothing more to find out."""
         return False
 
-    def full_counts(
-        self, row: int, limits: Sequence[int], most: int
-    ) -> list[tuple[int, ...]] | None:
-        """List what the full strips of a row hold; None if there are too many."""
-        cuts = [self.cut_in(number, row) for number in range(len(self.kinds))]
-        return full_counts(
-            [cut.width if cut else self.width + 1 for cut in cuts],
-            limits,
-            self.width,
-            most,
-        )
+    def every_filling(self, row: int) -> Filled | None:
+        """Give what the full strips of a row hold; None if there are too many."""
+        if row not in self._listed:
+            cuts = [self.cut_in(number, row) for number in range(len(self.kinds))]
+            self._listed[row] = list_strips(
+                [self._alone(cut) for cut in cuts if cut is not None],
+                self.width,
+                [kind.count for kind in self.kinds],
+                LISTING_WORK,
+            )
+        listed = self._listed[row]
+        return None if listed is None else listed.counts
+
+    def _alone(self, cut: Cut) -> Stack:
+        counts = tuple(int(cut.kind == kind) for kind in range(len(self.kinds)))
+        return Stack(cut.kind, cut.width, counts)
 
     def strip_of(self, row: int, counts: Sequence[int]) -> Strip:
         columns = []
