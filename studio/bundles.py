@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import DatabaseError
+from django.db.models import QuerySet
 
 from inventory.models import BundleContents
 from studio.maths.cloth import (
@@ -38,6 +39,11 @@ def bundle_of(code: str) -> Bundle:
             "Look up its code on the page of the bundle."
         )
     return as_cloth(contents, code)
+
+
+def kept() -> QuerySet[BundleContents]:
+    """Give what every bundle in the book holds, with its item, by code."""
+    return BundleContents.objects.select_related("item").order_by("item__code")
 
 
 def as_cloth(contents: BundleContents, name: str) -> Bundle:

@@ -52,6 +52,11 @@ class PlanShown:
     one_to: int | None
 
     @property
+    def takes(self) -> str:
+        """Say what it takes, in few words: a length, or a number of pieces."""
+        return words.takes(self.plan)
+
+    @property
     def gap(self) -> str:
         """Say how sure the answer is, in few words."""
         return words.surety(self.plan)

@@ -7,6 +7,7 @@ from django.urls import URLPattern, URLResolver, include, path
 from studio.views import (
     blocks,
     clock,
+    cloth,
     copies,
     days,
     first_run,
@@ -76,6 +77,9 @@ studio_urls: list[URLPattern | URLResolver] = [
     path("sizes/<str:code>/make/", sizes.sizes_make, name="sizes_make"),
     # What to cut for a block at any size: /blocks/
     path("blocks/", blocks.blocks, name="blocks"),
+    # How to cut it from the least cloth: /blocks/cloth/
+    path("blocks/cloth/", cloth.cloth, name="cloth"),
+    path("blocks/cloth/print/", cloth.cloth_print, name="cloth_print"),
     path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
     path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),
     path("clock/", clock.clock_move, name="clock_move"),

@@ -8,7 +8,8 @@ are from, stand in ``studio.maths.cutting``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
@@ -106,6 +107,27 @@ def fewest_pieces(
         layout.placements(answer.places),
         *layout.cuts_and_scraps(answer.places),
     )
+
+
+def plan_for(
+    wanted: Sequence[Wanted],
+    cloth: Bolt | PreCut,
+    *,
+    stages: str = "2N",
+    seconds: float = 1.0,
+) -> Plan:
+    """Plan all pieces off a bolt or from pre-cut pieces, as the cloth is."""
+    if isinstance(cloth, Bolt):
+        return least_length(wanted, cloth, stages=stages, seconds=seconds)
+    return fewest_pieces(wanted, cloth, seconds=seconds)
+
+
+def one_way(cloths: Mapping[str, Sequence[Wanted]]) -> dict[str, list[Wanted]]:
+    """Give the same lists for prints that all run one way, so that nothing turns."""
+    return {
+        name: [replace(one, turns=False) for one in wanted]
+        for name, wanted in cloths.items()
+    }
 
 
 def cloth_of(wanted: Sequence[Wanted]) -> Fraction:

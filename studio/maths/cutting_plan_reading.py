@@ -2,28 +2,39 @@
 
 Lengths are read as a maker writes them (``4 5/8``, ``4⅝"``, ``11.75 cm``). The turn
 column says no where a print runs one way; anything else that means yes may be left out.
+The line of heads may be left out too, where the columns stand in that order. Cells are
+parted by commas, or by tabs as they come from a table program.
 """
 
 from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from io import StringIO
 from pathlib import Path
 
 from studio.errors import StudioError
-from studio.lengths import LengthUnreadable, parse_length, show_inches
+from studio.lengths import (
+    LengthUnreadable,
+    parse_length,
+    show_inches,
+    show_millimetres,
+    to_mm,
+)
 from studio.maths.cloth import Bolt, PreCut
 from studio.maths.cutting_list import CutPiece
 from studio.maths.cutting_units import Wanted
 
 NEEDED = ("name", "width", "height", "count")
+HEADS = (*NEEDED, "cloth", "turn")
 YES = ("", "yes", "y", "1", "true")
 NO = ("no", "n", "0", "false")
 MOST_OF_ONE = 5000
+FINEST_MARK = 64
 WIDEST = Fraction(144)
+MOST_STRAIGHTENING = Fraction(9)
 LEAST_SECONDS = 0.1
 MOST_SECONDS = 600
 
@@ -60,9 +71,9 @@ def text_of(file: Path) -> str:
         ) from failed
 
 
-def read_bolt(typed: str) -> Bolt:
-    """Read the usable width of a bolt."""
-    return Bolt(_side(typed, "The width of the bolt"))
+def read_bolt(typed: str, straighten: str = "0") -> Bolt:
+    """Read the usable width of a bolt, and what straightening its end takes."""
+    return Bolt(_side(typed, "The width of the bolt"), _straightening(straighten))
 
 
 def read_shape(typed: str) -> PreCut:
@@ -87,6 +98,21 @@ def read_seconds(typed: str) -> float:
     )
 
 
+def _straightening(typed: str) -> Fraction:
+    try:
+        inches = parse_length(typed)
+    except LengthUnreadable as unreadable:
+        raise ClothUnreadable(
+            f"What straightening takes cannot be read. {unreadable}"
+        ) from unreadable
+    if inches > MOST_STRAIGHTENING:
+        raise ClothUnreadable(
+            f"Straightening cannot take {show_inches(inches)} in. Write 0 to "
+            f"{show_inches(MOST_STRAIGHTENING)} in."
+        )
+    return inches
+
+
 def _side(typed: str, what: str) -> Fraction:
     try:
         inches = parse_length(typed)
@@ -105,7 +131,7 @@ def read_pieces(text: str) -> dict[str, list[Wanted]]:
 
     Raises ListUnreadable, naming the line and the piece, for what cannot be read.
     """
-    table = csv.DictReader(StringIO(text))
+    table = _table(text)
     missing = [head for head in NEEDED if head not in (table.fieldnames or ())]
     if missing:
         raise ListUnreadable(
@@ -120,6 +146,42 @@ def read_pieces(text: str) -> dict[str, list[Wanted]]:
     if not cloths:
         raise ListUnreadable("The list names no piece. Write one on each line.")
     return cloths
+
+
+def write_pieces(pieces: Iterable[CutPiece], *, turns: bool = True) -> str:
+    """Write pieces as a cut list that is read again as it was meant."""
+    written = StringIO()
+    lines = csv.writer(written, lineterminator="\n")
+    lines.writerow(HEADS)
+    for piece in pieces:
+        sides = map(write_length, (piece.width_inches, piece.height_inches))
+        turn = "yes" if turns else "no"
+        lines.writerow([piece.name, *sides, piece.count, piece.role, turn])
+    return written.getvalue()
+
+
+def write_length(inches: Fraction) -> str:
+    """Write a length so that it can be typed: ``5 1/4``, ``11.75 cm``, or a fraction."""
+    whole, rest = divmod(inches, 1)
+    if rest.denominator <= FINEST_MARK:
+        return f"{whole} {rest}" if whole and rest else str(inches)
+    if (to_mm(inches) * 10).denominator == 1:
+        return show_millimetres(to_mm(inches))
+    return str(inches)
+
+
+def _table(text: str) -> csv.DictReader[str]:
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    apart = "\t" if "\t" in first else ","
+    heads = [head.strip().lower() for head in first.split(apart)]
+    if "name" in heads:
+        return csv.DictReader(_after(text, first), heads, delimiter=apart)
+    return csv.DictReader(StringIO(text), HEADS, delimiter=apart)
+
+
+def _after(text: str, first: str) -> StringIO:
+    """Leave the line of heads empty, so that later lines keep their numbers."""
+    return StringIO(text.replace(first, "", 1))
 
 
 def _wanted(row: Mapping[str, str | None], line: int) -> Wanted:

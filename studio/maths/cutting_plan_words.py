@@ -41,6 +41,13 @@ class CutLine:
         return f"{self.first}–{self.last}"
 
 
+def takes(plan: Plan) -> str:
+    """Say what the plan takes in few words: ``22½ in``, ``3 fat quarters``."""
+    if isinstance(plan.cloth, Bolt):
+        return ruler(plan.used)
+    return _counted(int(plan.used), plan.cloth.name)
+
+
 def surety(plan: Plan) -> str:
     """Say how near the least the plan is: least possible, or at most so much over."""
     if plan.is_proven:

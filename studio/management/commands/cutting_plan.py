@@ -58,14 +58,9 @@ def _plans(options: dict[str, Any], bundle: Bundle | None) -> dict[str, Plan]:
         cloth = reading.read_bolt(options["bolt"])
     else:
         cloth = bundle.shape if bundle else reading.read_shape(options["size"])
-    if isinstance(cloth, PreCut):
-        return {
-            name: cutting_plan.fewest_pieces(wanted, cloth, seconds=seconds)
-            for name, wanted in cloths.items()
-        }
     stages = STAGES[options["stages"]]
     return {
-        name: cutting_plan.least_length(wanted, cloth, stages=stages, seconds=seconds)
+        name: cutting_plan.plan_for(wanted, cloth, stages=stages, seconds=seconds)
         for name, wanted in cloths.items()
     }
 
