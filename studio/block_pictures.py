@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from studio.maths import block_drawing, hatching, svg
 from studio.maths.block_tables import UnitMade, units_drawn
-from studio.maths.blocks import Block
+from studio.maths.blocks import Block, Cell
 from studio.maths.hatching import Look
 
 _LOW, _WIDE, _HIGH = Fraction(1), Fraction(27), Fraction(17)
@@ -27,6 +27,18 @@ class Drawn:
 
 def block_picture(block: Block, size_px: int) -> SafeString:
     return _safe(block_drawing.block_svg(f"The {block.name}", block, size_px=size_px))
+
+
+def cell_picture(cell: Cell, looks: Mapping[str, Look], step_px: int) -> SafeString:
+    """Draw one patch of a block for a button that says its name itself."""
+    at = (-cell.x * step_px, -cell.y * step_px)
+    marks = block_drawing.role_marks(list(cell.faces()), Fraction(step_px), at, looks)
+    body = svg.group(marks, stroke=block_drawing.EDGE, stroke_linejoin="round")
+    width, height = int(cell.width * step_px), int(cell.height * step_px)
+    return _safe(
+        f'<svg xmlns="http://www.w3.org/2000/svg" aria-hidden="true" width="{width}" '
+        f'height="{height}" viewBox="0 0 {width} {height}">{body}</svg>'
+    )
 
 
 def swatches(roles: Sequence[str]) -> dict[str, SafeString]:

@@ -6,6 +6,8 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.db.models import F, Q
 
+from studio.fields import InchesField
+
 
 class PersonManager(BaseUserManager["Person"]):
     def get_by_natural_key(self, name: str | None) -> Person:
@@ -272,3 +274,35 @@ class MoneyLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.text} {self.pence}"
+
+
+class OwnBlock(models.Model):
+    """One keeping of a block that was laid out here.
+
+    Each change is a row of its own. Of the rows with one word, the newest that was
+    not taken back is the block as it stands, or says that it was put away.
+    """
+
+    word = models.SlugField(max_length=60, help_text="Its word in addresses.")
+    number = models.PositiveIntegerField(help_text="Counts the keepings of one block.")
+    name = models.CharField(max_length=60)
+    lines = models.TextField(help_text="The block as it is read, a patch a line.")
+    first_inches = InchesField(help_text="The finished size it is first shown at.")
+    is_put_away = models.BooleanField(default=False)
+    kept_at = models.DateTimeField()
+    kept_by = models.ForeignKey(
+        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+    request_id = models.UUIDField(unique=True)
+
+    class Meta:
+        ordering = ["word", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["word", "number"], name="own_block_kept_in_turn"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.number}"

@@ -11,6 +11,7 @@ from studio.views import (
     copies,
     days,
     first_run,
+    own_blocks,
     people,
     people_keep,
     sizes,
@@ -80,6 +81,20 @@ studio_urls: list[URLPattern | URLResolver] = [
     # How to cut it from the least cloth: /blocks/cloth/
     path("blocks/cloth/", cloth.cloth, name="cloth"),
     path("blocks/cloth/print/", cloth.cloth_print, name="cloth_print"),
+    path("blocks/own/", own_blocks.own_block_new, name="own_block_new"),
+    path(
+        "blocks/own/<slug:word>/", own_blocks.own_block_change, name="own_block_change"
+    ),
+    path(
+        "blocks/own/<slug:word>/put-away/",
+        own_blocks.own_block_put_away,
+        name="own_block_put_away",
+    ),
+    path(
+        "blocks/own/<int:keeping_id>/take-back/",
+        own_blocks.own_block_take_back,
+        name="own_block_take_back",
+    ),
     path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
     path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),
     path("clock/", clock.clock_move, name="clock_move"),

@@ -20,21 +20,26 @@ from studio.maths.patches import Patch
 class BlockUnknown(StudioError):
     """A name that no block has."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, own: tuple[str, ...] = ()) -> None:
         self.name = name
-        super().__init__(name)
+        self.own = own
+        super().__init__(name, own)
 
     def __str__(self) -> str:
-        known = ", ".join(one.name for one in KNOWN)
+        known = ", ".join((*self.own, *(one.name for one in KNOWN)))
         return f"“{self.name.strip()}” is no block known here. Write one of: {known}."
 
 
 @dataclass(frozen=True)
 class KnownBlock:
-    """A block, the word for it in an address, and the size it is first shown at."""
+    """A block, the word for it in an address, and the size it is first shown at.
+
+    ``word`` is the word of a block that keeps it when it gets another name.
+    """
 
     block: Block
     first_inches: Fraction
+    word: str = ""
 
     @property
     def name(self) -> str:
@@ -42,7 +47,7 @@ class KnownBlock:
 
     @property
     def slug(self) -> str:
-        return "-".join(_words(self.name))
+        return self.word or "-".join(words_of(self.name))
 
     @property
     def choices(self) -> tuple[Patch, ...]:
@@ -53,14 +58,15 @@ class KnownBlock:
 
 def known_block(name: str) -> KnownBlock:
     """Find a block by its name or by its word in an address."""
-    wanted = _words(name)
+    wanted = words_of(name)
     for one in KNOWN:
-        if _words(one.name) == wanted:
+        if words_of(one.name) == wanted:
             return one
     raise BlockUnknown(name)
 
 
-def _words(name: str) -> tuple[str, ...]:
+def words_of(name: str) -> tuple[str, ...]:
+    """Give what a name is told from others by: its words in small plain letters."""
     return tuple(re.findall(r"[a-z0-9]+", name.lower()))
 
 

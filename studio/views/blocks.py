@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -10,13 +11,15 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET
 
-from studio import block_pictures, booklets
+from inventory.views import answers
+from studio import block_book, block_pictures, booklets
 from studio.access import OWNER, WORKSHOP, for_roles
 from studio.block_forms import BlockForm, BookletForm
 from studio.errors import StudioError
+from studio.maths import own_blocks
 from studio.maths.block_asking import MODES, Asked
 from studio.maths.block_tables import role_lists, units_made
-from studio.maths.known_blocks import KNOWN, BlockUnknown, KnownBlock, known_block
+from studio.maths.known_blocks import KNOWN, BlockUnknown, KnownBlock
 from studio.maths.patch.recipe import CAUTION
 from studio.views.sizes import as_studio
 
@@ -43,11 +46,13 @@ class KindSize:
 @for_roles(OWNER, WORKSHOP)
 @require_GET
 def blocks(request: HttpRequest) -> HttpResponse:
-    listed = [
-        Listed(known, block_pictures.block_picture(known.block, LIST_PX))
-        for known in KNOWN
-    ]
-    context = {"listed": listed, "size": typed(request).get("size"), "room": "sizes"}
+    context = {
+        "listed": listed(KNOWN),
+        "own": listed(block_book.own_listed()),
+        "size": typed(request).get("size"),
+        "room": "sizes",
+        "undo": answers.undo_kept(request),
+    }
     return render(request, "studio/blocks.html", context)
 
 
@@ -58,6 +63,8 @@ def block_show(request: HttpRequest, slug: str) -> HttpResponse:
     form = BlockForm(typed(request), known=known)
     context = {"known": known, "form": form, "room": "sizes", "caution": CAUTION}
     context |= {
+        "undo": answers.undo_kept(request),
+        "can_be_like": own_blocks.can_be_lines(known.block),
         "rotary": booklets.ROTARY_CAUTION,
         "picture": block_pictures.block_picture(known.block, PAGE_PX),
         "swatches": block_pictures.swatches(known.block.roles),
@@ -89,9 +96,16 @@ def block_booklet(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "studio/blocks_booklet.html", context)
 
 
+def listed(blocks_known: Iterable[KnownBlock]) -> list[Listed]:
+    return [
+        Listed(known, block_pictures.block_picture(known.block, LIST_PX))
+        for known in blocks_known
+    ]
+
+
 def block_or_404(slug: str) -> KnownBlock:
     try:
-        return known_block(slug)
+        return block_book.find(slug)
     except BlockUnknown as unknown:
         raise Http404(str(unknown)) from unknown
 

@@ -21,6 +21,10 @@ M-1,Tansy Underhay,"4 Sallow Lane, Marrowick, ZY4 7TQ",SG-030,1,13.50,02/03/2027
 M-2,Ivo Larkmere,"9 Sallow Lane, Marrowick, ZY4 7TQ",RF-090,2,21.00,02/03/2027
 """
 HREF = re.compile(r'<a [^>]*?href="(/[^"#]*)')
+OWN_BLOCK = {
+    "name": "Garden gate",
+    "lines": "Steps: 2 by 1\nsquare: light at 1 1\nsquare: dark at 2 1",
+}
 # Where pages of one address differ by what they show, more than one is looked at.
 SEVERAL = {
     "inventory:item_show": 5,
@@ -62,6 +66,8 @@ def begin_the_work():
     owner.post(reverse("orders:post_run_make"), {"request_id": new_id()})
     make = reverse("studio:sizes_make", args=["SG-030"])
     owner.post(make, {"request_id": new_id(), "count": 4})
+    lay_out = reverse("studio:own_block_new")
+    owner.post(lay_out, {"request_id": new_id(), "do": "keep", **OWN_BLOCK})
 
 
 def begun_with():

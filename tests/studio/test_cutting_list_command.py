@@ -5,9 +5,15 @@ from fractions import Fraction
 
 import pytest
 from django.core.management import call_command
+from django.db import OperationalError
 
+from studio import block_book, own_block_keeping
 from studio.management.commands.cutting_list import Command
+from tests.conftest import MORNING
+from tests.factories.production import new_id
 from tests.maths import worked
+
+pytestmark = pytest.mark.django_db
 
 
 def run(capsys, *words):
@@ -193,7 +199,7 @@ def test_exact_sizes_stand_in_millimetres_too_and_say_how_they_are_rounded(capsy
     said = run(capsys, "pinwheel", "8", "--mode", "exact")
 
     assert "triangle square, about 4.854 in square (123.281 mm)" in said
-    assert "Exact sizes are rounded outward to 0.001 mm." in said
+    assert "Sizes with a root in them are rounded outward to 0.001 mm." in said
 
 
 @pytest.mark.parametrize(
@@ -265,3 +271,28 @@ def test_what_is_not_known_is_refused_in_a_sentence(capsys, words, sentence):
     assert code == 2
     assert sentence in said
     assert "\n" not in said
+
+
+def test_a_block_that_was_laid_out_here_is_found_by_its_name(capsys):
+    # Worked by hand: two squares of 4 in finished, cut 4½ in.
+    lines = "Steps: 2 by 1\nsquare: light at 1 1\nsquare: dark at 2 1"
+    own_block_keeping.add_block(
+        lines, name="Garden gate", request_id=new_id(), by=None, now=MORNING
+    )
+
+    listed = in_json(capsys, "garden gate", "8")
+
+    assert [(one["role"], one["width"]) for one in listed["pieces"]] == [
+        ("light", "9/2"),
+        ("dark", "9/2"),
+    ]
+
+
+def test_without_a_book_the_blocks_of_the_trade_are_still_known(capsys, monkeypatch):
+    def no_book(_name):
+        raise OperationalError("no such table")
+
+    monkeypatch.setattr(block_book, "find", no_book)
+
+    assert in_json(capsys, "pinwheel", "8")["block"] == "pinwheel"
+    assert refused(capsys, "garden gate", "8")[0] == 2

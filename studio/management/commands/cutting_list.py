@@ -8,12 +8,14 @@ from fractions import Fraction
 from typing import Any
 
 from django.core.management.base import BaseCommand
+from django.db import DatabaseError
 
+from studio import block_book
 from studio.errors import StudioError
 from studio.maths import block_asking
 from studio.maths.block_asking import Asked
 from studio.maths.block_tables import Row, role_lists, units_made
-from studio.maths.known_blocks import known_block
+from studio.maths.known_blocks import KnownBlock, known_block
 from studio.maths.metric import MM
 from studio.maths.patch.recipe import CAUTION, Cutting, Making
 
@@ -53,7 +55,7 @@ class Command(BaseCommand):
 
 
 def asked_for(options: dict[str, Any]) -> Asked:
-    known = known_block(options["block"])
+    known = known_or_own(options["block"])
     metric = options["metric"] or block_asking.wants_metric(options["size"])
     making = Making(
         block_asking.read_mode(options["mode"]),
@@ -61,6 +63,14 @@ def asked_for(options: dict[str, Any]) -> Asked:
     )
     ways = block_asking.read_ways(known, options["way"])
     return block_asking.read_asked(known, options["size"], making=making, ways=ways)
+
+
+def known_or_own(name: str) -> KnownBlock:
+    """Find a block; where there is no book yet, among those of the trade."""
+    try:
+        return block_book.find(name)
+    except DatabaseError:
+        return known_block(name)
 
 
 def as_json(asked: Asked) -> str:
@@ -122,8 +132,6 @@ def as_text(asked: Asked) -> str:
         for made in units_made(asked)
         if made.trim
     ]
-    if asked.making.cutting is Cutting.EXACT:
-        lines.append("Exact sizes are rounded outward to 0.001 mm.")
     return "\n".join([*lines, *filter(None, [asked.making.note]), CAUTION])
 
 
