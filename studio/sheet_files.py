@@ -17,7 +17,10 @@ from math import floor
 from typing import TYPE_CHECKING
 
 from studio.errors import StudioError
-from studio.maths.sheets.drawn import Corner, Outline, SheetDrawing, Words
+from studio.lengths import show_millimetres
+from studio.maths.sheets.drawn import SheetDrawing, check_mm
+from studio.maths.sheets.problem import Corner, Outline
+from studio.maths.sheets.wording import Words
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -42,20 +45,24 @@ class DxfUnavailable(StudioError):
 
 def svg_file(drawing: SheetDrawing) -> str:
     """Write one sheet as SVG."""
-    width, height = _plain(drawing.sheet.width_mm), _plain(drawing.sheet.height_mm)
-    groups = (
-        _group(CUT, (_path(outline) for outline in drawing.cut)),
-        _group(ENGRAVED, (_path(outline) for outline in drawing.engraved)),
-        _group(WORDS, (_text(words) for words in drawing.words)),
-        _group(CHECK, _check_marks(drawing)),
-    )
+    width, height = plain_mm(drawing.sheet.width_mm), plain_mm(drawing.sheet.height_mm)
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"<title>{escape(drawing.title)}</title>\n"
         f"<desc>{escape(' '.join(drawing.notes))}</desc>\n"
-        f"{''.join(groups)}</svg>\n"
+        f"{''.join(groups(drawing))}</svg>\n"
+    )
+
+
+def groups(drawing: SheetDrawing) -> tuple[str, ...]:
+    """Write the layers of a sheet as groups of an SVG, in millimetres."""
+    return (
+        _group(CUT, (_path(outline) for outline in drawing.cut)),
+        _group(ENGRAVED, (_path(outline) for outline in drawing.engraved)),
+        _group(WORDS, (_text(words) for words in drawing.words)),
+        _group(CHECK, _check_marks(drawing)),
     )
 
 
@@ -116,14 +123,14 @@ def _group(name: str, marks: Iterator[str]) -> str:
 
 
 def _path(outline: Outline) -> str:
-    spots = "L".join(f"{_plain(x)} {_plain(y)}" for x, y in outline)
+    spots = "L".join(f"{plain_mm(x)} {plain_mm(y)}" for x, y in outline)
     return f'<path d="M{spots}Z"/>\n'
 
 
 def _text(words: Words, colour: str = _COLOURS[WORDS]) -> str:
     return (
-        f'<text x="{_plain(words.x_mm)}" y="{_plain(words.y_mm + words.size_mm / 3)}" '
-        f'font-size="{_plain(words.size_mm)}" font-family="sans-serif" '
+        f'<text x="{plain_mm(words.x_mm)}" y="{plain_mm(words.y_mm + words.size_mm / 3)}" '
+        f'font-size="{plain_mm(words.size_mm)}" font-family="sans-serif" '
         f'text-anchor="middle" fill="{colour}" stroke="none">'
         f"{escape(words.text)}</text>\n"
     )
@@ -132,18 +139,18 @@ def _text(words: Words, colour: str = _COLOURS[WORDS]) -> str:
 def _check_marks(drawing: SheetDrawing) -> Iterator[str]:
     (x1, y1), (x2, y2) = drawing.check
     yield (
-        f'<line x1="{_plain(x1)}" y1="{_plain(y1)}" '
-        f'x2="{_plain(x2)}" y2="{_plain(y2)}"/>\n'
+        f'<line x1="{plain_mm(x1)}" y1="{plain_mm(y1)}" '
+        f'x2="{plain_mm(x2)}" y2="{plain_mm(y2)}"/>\n'
     )
     yield _text(_check_words(drawing), _COLOURS[CHECK])
 
 
 def _check_words(drawing: SheetDrawing) -> Words:
     x, y = drawing.check[1]
-    return Words("100 mm", x + 6, y, _CHECK_WORDS_MM)
+    return Words(show_millimetres(check_mm(drawing.sheet)), x + 6, y, _CHECK_WORDS_MM)
 
 
-def _plain(length_mm: Fraction) -> str:
+def plain_mm(length_mm: Fraction) -> str:
     """Write millimetres with three places at most and no needless noughts."""
     thousandths = floor(length_mm * 1000 + Fraction(1, 2))
     sign = "-" if thousandths < 0 else ""

@@ -26,11 +26,12 @@ from studio.maths.nesting_shapes import (
     MICRONS,
     Shape,
     Spot,
+    all_apart,
     hull_edges,
     is_exact,
     is_simple,
-    keeps_apart,
     shape_of,
+    turns_of,
 )
 from studio.maths.sheet_layout import Sheet
 
@@ -143,17 +144,8 @@ def read_nest(text: str, outline_mm: Outline, sheet: Sheet) -> Nest:
 
 def holds(shape: Shape, places: Sequence[Turned], gap: int, room: Spot) -> bool:
     """Say whether all lie in the room and keep their distance, in whole numbers."""
-    turns = {n: turned(shape, n) for n in range(4)}
-    for at in places:
-        one = turns[at.quarters % 4]
-        if min(at.x, at.y) < 0 or at.x + one.width > room[0]:
-            return False
-        if at.y + one.height > room[1]:
-            return False
-    return all(
-        keeps_apart(turns[a].corners, turns[b].moved(step), gap)
-        for a, b, step in _steps_between(turns, places, gap)
-    )
+    spots = [(at.quarters % 4, (at.x, at.y)) for at in places]
+    return all_apart(turns_of(shape), spots, gap, room)
 
 
 def _measured(outline_mm: Outline, sheet: Sheet) -> tuple[Shape, int, Spot]:
@@ -164,21 +156,6 @@ def _measured(outline_mm: Outline, sheet: Sheet) -> tuple[Shape, int, Spot]:
     gap = ceil(sheet.gap_mm * MICRONS) + rounding
     across, down = (floor(side * MICRONS) - rounding for side in sheet.room_mm)
     return shape, gap, (across, down)
-
-
-def _steps_between(
-    turns: dict[int, Shape], places: Sequence[Turned], gap: int
-) -> set[tuple[int, int, Spot]]:
-    """List each way in which two near outlines lie to each other, once."""
-    steps = set()
-    reach_x = max(one.width for one in turns.values()) + gap
-    reach_y = max(one.height for one in turns.values()) + gap
-    for n, one in enumerate(places):
-        for other in places[:n]:
-            step = (other.x - one.x, other.y - one.y)
-            if abs(step[0]) < reach_x and abs(step[1]) < reach_y:
-                steps.add((one.quarters % 4, other.quarters % 4, step))
-    return steps
 
 
 def _nested_one_way(
@@ -253,7 +230,11 @@ def _inside(rows: Rows, shape: Shape, room: Spot, start: Spot) -> Iterator[Turne
 
 
 def _area_bound(shape: Shape, gap: int, room: Spot) -> int:
-    """Give a count that no layout exceeds: grown by half the gap, none overlap.
+    return 2 * (room[0] + gap) * (room[1] + gap) // grown_area(shape, gap)
+
+
+def grown_area(shape: Shape, gap: int) -> int:
+    """Give twice what an outline takes, grown by half the gap: none then overlap.
 
     A grown outline takes its own area, half the gap times the band round it, and a
     circle of half the gap, or more (Steiner's formula, from memory); all of them lie
@@ -263,5 +244,4 @@ def _area_bound(shape: Shape, gap: int, room: Spot) -> int:
         isqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2)
         for a, b in hull_edges(shape.corners)
     )
-    each = shape.doubled_area + gap * around + 3 * gap * gap // 2
-    return 2 * (room[0] + gap) * (room[1] + gap) // each
+    return shape.doubled_area + gap * around + 3 * gap * gap // 2

@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from itertools import product
 from math import ceil, cos, pi, sin
 
@@ -79,13 +80,13 @@ class _Envelope:
 
 
 class Clearances:
-    """How far each of A and B must move straight up or along to clear the other."""
+    """How far each of some shapes must move straight up or along to clear another."""
 
-    def __init__(self, shape: Shape, gap: int) -> None:
-        ahead = np.array(shape.corners, dtype=np.float64)
-        turned = np.array(shape.half_turned().corners, dtype=np.float64)
-        self.shapes = (ahead, turned)
-        self.grown = tuple(_grown_edges(one, gap) for one in self.shapes)
+    def __init__(self, shapes: Sequence[Shape], gap: int) -> None:
+        self.shapes = [np.array(one.corners, dtype=np.float64) for one in shapes]
+        self.gap = gap
+        self._far = cache(self._far_side)
+        self._near = cache(self._near_side)
 
     def up(self, one: int, other: int, along: Floats) -> Floats:
         """Give how high the other must be to clear the one, moved along by so much."""
@@ -96,19 +97,25 @@ class Clearances:
         return self._cleared(one, other, raised, 1)
 
     def _cleared(self, one: int, other: int, moved: Floats, axis: int) -> Floats:
-        far = _envelope(self.grown[one], axis, 1)
-        corners = self.shapes[other]
-        near = _envelope(np.stack([corners, np.roll(corners, -1, axis=0)], 1), axis, -1)
+        far, near = self._far(one, axis), self._near(other, axis)
         offsets = moved[:, None]
         at_far = far.value + near.over(far.at - offsets)
         at_near = far.over(near.at + offsets) + near.value
         found = np.concatenate([at_far, at_near], axis=1).max(axis=1)
         return np.where(found < _NEVER / 2, _NEVER, found)
 
+    def _far_side(self, number: int, axis: int) -> _Envelope:
+        return _envelope(_grown_edges(self.shapes[number], self.gap), axis, 1)
+
+    def _near_side(self, number: int, axis: int) -> _Envelope:
+        corners = self.shapes[number]
+        edges = np.stack([corners, np.roll(corners, -1, axis=0)], 1)
+        return _envelope(edges, axis, -1)
+
 
 def promising_rows(shape: Shape, gap: int) -> list[Rows]:
     """List the closest ways to cover the plane, closest first."""
-    clear = Clearances(shape, gap)
+    clear = Clearances((shape, shape.half_turned()), gap)
     tables = _Heights(clear, shape.width + gap)
     found = [*_alternating(clear, tables, shape), *_whole_rows(clear, tables)]
     return sorted(set(found), key=lambda rows: rows.closeness)[:_PROMISING]

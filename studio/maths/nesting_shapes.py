@@ -70,14 +70,60 @@ def keeps_apart(one: Sequence[Spot], other: Sequence[Spot], gap: int) -> bool:
     """Say whether two outlines do not overlap and are nowhere nearer than the gap."""
     if _boxes_apart(one, other, gap):
         return True
-    if _overlaps(one, other):
+    near = tuple(
+        [edge for edge in _edges(a) if not _boxes_apart(edge, b, max(gap, 1))]
+        for a, b in ((one, other), (other, one))
+    )
+    if _overlaps(one, other, *near):
         return False
     return all(
-        _far(corner, edge, gap)
-        for corners, edges in ((one, other), (other, one))
-        for edge in _edges(edges)
-        for corner in corners
+        _far(edge[0], facing, gap) and _far(edge[1], facing, gap)
+        for edges, others in (near, near[::-1])
+        for edge in edges
+        for facing in others
     )
+
+
+def all_apart(
+    shapes: Sequence[Shape],
+    places: Sequence[tuple[int, Spot]],
+    gap: int,
+    room: Spot,
+) -> bool:
+    """Say whether all lie in the room and keep their distance, in whole numbers.
+
+    A place is the number of its shape, and where its near corner lies.
+    """
+    for number, (x, y) in places:
+        one = shapes[number]
+        if min(x, y) < 0 or x + one.width > room[0] or y + one.height > room[1]:
+            return False
+    return all(
+        keeps_apart(shapes[a].corners, shapes[b].moved(step), gap)
+        for a, b, step in _steps_between(shapes, places, gap)
+    )
+
+
+def turns_of(shape: Shape) -> tuple[Shape, Shape, Shape, Shape]:
+    """Give a shape in its four quarter turns."""
+    once = shape.quarter_turned()
+    half = once.quarter_turned()
+    return shape, once, half, half.quarter_turned()
+
+
+def _steps_between(
+    shapes: Sequence[Shape], places: Sequence[tuple[int, Spot]], gap: int
+) -> set[tuple[int, int, Spot]]:
+    """List each way in which two near outlines lie to each other, once."""
+    steps = set()
+    for n, (one, (x, y)) in enumerate(places):
+        reach = shapes[one].width + gap, shapes[one].height + gap
+        for other, at in places[:n]:
+            step = at[0] - x, at[1] - y
+            back = -shapes[other].width - gap, -shapes[other].height - gap
+            if back[0] < step[0] < reach[0] and back[1] < step[1] < reach[1]:
+                steps.add((one, other, step))
+    return steps
 
 
 def is_simple(corners: Sequence[Spot]) -> bool:
@@ -137,10 +183,15 @@ def _far(corner: Spot, edge: Edge, gap: int) -> bool:
     return (px * uy - py * ux) ** 2 >= gap * gap * length
 
 
-def _overlaps(one: Sequence[Spot], other: Sequence[Spot]) -> bool:
-    if any(_meet(a, b) for a in _edges(one) for b in _edges(other)):
+def _overlaps(
+    one: Sequence[Spot],
+    other: Sequence[Spot],
+    edges: Sequence[Edge],
+    others: Sequence[Edge],
+) -> bool:
+    if any(_meet(a, b) for a in edges for b in others):
         return True
-    return _holds(one, other[0]) or _holds(other, one[0])
+    return encloses(one, other[0]) or encloses(other, one[0])
 
 
 def _meet(one: Edge, other: Edge) -> bool:
@@ -163,7 +214,7 @@ def _on(at: Spot, edge: Edge) -> bool:
     return in_box and not _side(*edge, at)
 
 
-def _holds(corners: Sequence[Spot], at: Spot) -> bool:
+def encloses(corners: Sequence[Spot], at: Spot) -> bool:
     """Count the edges to the right of a spot; it is inside where they are odd."""
     inside = False
     for (ax, ay), (bx, by) in _edges(corners):

@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from studio.maths.cutting.kinds import Kind
 from studio.maths.sheets.plan import Planner
-from studio.maths.sheets.problem import Kind, Problem, counts, size_of
+from studio.maths.sheets.problem import Problem, counts, size_of
 
 WORKED = Path(__file__).parents[1] / "worked" / "sheets_questions.csv"
 SECONDS = 1.0

@@ -11,7 +11,7 @@ import pytest
 
 from studio import sheet_files
 from studio.maths.sheet_layout import Sheet
-from studio.maths.sheets import drawn, layout
+from studio.maths.sheets import drawn, keeping, layout
 from studio.maths.sheets.problem import SheetPiece
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -23,7 +23,12 @@ LAYERS = ["cut-lines", "engraved-lines", "words", "check-line"]
 def drawing(*, kerf=Fraction(0), name="A425 & more", sheet=SHEET):
     piece = SheetPiece(name, Fraction("107.95"), Fraction("60.325"), turns=False)
     plan = layout.lay_out([piece], sheet, seconds=0.05)
-    return drawn.drawn_rectangles("One sheet", plan.laid, sheet, kerf_mm=kerf)
+    return drawn_of(plan, kerf=kerf)
+
+
+def drawn_of(plan, *, kerf=Fraction(0)):
+    kept = keeping.keep(plan, plan.laid, kerf_mm=kerf, kerf_in=True)
+    return kept.drawing("One sheet")
 
 
 def svg_groups(text):
@@ -96,7 +101,7 @@ def test_a_tall_sheet_has_its_check_line_along_the_tall_side():
     piece = SheetPiece("Bar", Fraction(20), Fraction(20))
     plan = layout.lay_out([piece], tall, seconds=0.05)
 
-    (start, end) = drawn.drawn_rectangles("One", plan.laid, tall).check
+    (start, end) = drawn_of(plan).check
 
     assert (start, end) == ((2, 4), (2, 104))
 
@@ -105,7 +110,7 @@ def test_a_small_piece_has_no_seam_to_engrave():
     piece = SheetPiece("Chip", Fraction(15), Fraction(60))
     plan = layout.lay_out([piece], SHEET, seconds=0.05)
 
-    found = drawn.drawn_rectangles("One", plan.laid, SHEET)
+    found = drawn_of(plan)
 
     assert (len(found.cut), len(found.engraved)) == (1, 0)
 

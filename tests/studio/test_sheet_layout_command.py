@@ -210,7 +210,7 @@ def test_a_piece_that_cannot_be_meant_is_named_with_the_limit(refused, row, word
             ["--sets", "9999"],
             "That is 9999 pieces, and 5000 is the limit for one plan.",
         ),
-        (["--seconds", "0"], "A search of 0.0 seconds cannot be meant;"),
+        (["--seconds", "0"], "A search of “0” seconds cannot be meant;"),
         (["--fill", "1"], "A piece of “1” cannot be meant; write its two sides"),
     ],
 )

@@ -1,38 +1,39 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from argparse import ArgumentParser
-from collections.abc import Iterator
-from fractions import Fraction
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from studio import sheet_files
+from studio import sheet_files, sheet_proofs
 from studio.errors import StudioError
 from studio.maths.sheet_layout import Sheet
 from studio.maths.sheets import (
     asking,
-    drawn,
+    keeping,
+    laid,
     layout,
     piece_file,
     refusals,
     spare,
     telling,
 )
-from studio.maths.sheets.layout import SheetPlan
-from studio.maths.sheets.plan import USUAL_SECONDS
+from studio.maths.sheets.drawn import SheetDrawing
+from studio.maths.sheets.laid import Laid, SheetPlan
 from studio.maths.sheets.problem import SheetPiece
 from studio.maths.sheets.spare import NearMiss, Spare
 
 
 class Command(BaseCommand):
     help = (
-        "Lay template pieces on acrylic sheets. PIECES.csv holds name, width, height, "
-        "count of one set, and turn (yes or no); its bare numbers are inches. Sheet, "
-        "gap, edge and kerf are millimetres."
+        "Lay template pieces on acrylic sheets. PIECES.csv holds name, width, height and "
+        "count of one set; it may hold turn, shape, narrow, finished and fills. Its bare "
+        "numbers are inches. Sheet, gap, edge and kerf are millimetres."
     )
     requires_system_checks = []
 
@@ -46,10 +47,11 @@ class Command(BaseCommand):
         parser.add_argument("--saw", action="store_true", help="cuts side to side")
         parser.add_argument("--sets", default="1", help="how many sets are wanted")
         parser.add_argument("--fill", default="", help='what else: "3 1/2x3 1/2"')
-        parser.add_argument("--seconds", default=USUAL_SECONDS, type=float)
+        parser.add_argument("--seconds", default="", help="how long to look")
         parser.add_argument("--json", action="store_true", help="for programs")
         parser.add_argument("--svg", default="", metavar="FILE")
         parser.add_argument("--dxf", default="", metavar="FILE")
+        parser.add_argument("--pdf", default="", metavar="FILE", help="a 1:1 proof")
 
     def handle(self, *_args: Any, **options: Any) -> None:
         try:
@@ -75,7 +77,7 @@ class _Asked:
         )
         self.kerf_mm = asking.read_kerf(options["kerf"])
         self.kerf_in = not options["kerf_out"]
-        self.sheet: Sheet = layout.kept_apart(sheet, self.kerf_mm)
+        self.sheet: Sheet = laid.kept_apart(sheet, self.kerf_mm)
         self.pieces: tuple[SheetPiece, ...] = _read_file(options["pieces"])
         self.plan: SheetPlan = layout.lay_out(
             self.pieces,
@@ -95,43 +97,59 @@ class _Asked:
 
     def write_files(self) -> Iterator[Path]:
         """Write every file, or none where one cannot be put together."""
+        writers: dict[str, Callable[[SheetDrawing], bytes]] = {
+            "svg": lambda drawing: sheet_files.svg_file(drawing).encode(),
+            "dxf": lambda drawing: sheet_files.dxf_file(drawing).encode(),
+            "pdf": lambda drawing: sheet_proofs.proof_pdf(drawing, saw=self.plan.saw),
+        }
         files = [
-            (path, text)
-            for name, write in (
-                ("svg", sheet_files.svg_file),
-                ("dxf", sheet_files.dxf_file),
-            )
+            (path, written)
+            for name, write in writers.items()
             if self.options[name]
-            for path, text in self._files(Path(self.options[name]), write)
+            for path, written in self._files(Path(self.options[name]), write)
         ]
-        for path, text in files:
+        for path, written in files:
             try:
-                path.write_text(text, encoding="utf-8", newline="\n")
+                path.write_bytes(written)
             except OSError as refused:
                 raise FileUnwritable(path, refused.strerror) from refused
             yield path
 
-    def _files(self, path: Path, write: Any) -> Iterator[tuple[Path, str]]:
+    def _files(
+        self, path: Path, write: Callable[[SheetDrawing], bytes]
+    ) -> Iterator[tuple[Path, bytes]]:
         """Put together one file for each sheet that is cut differently."""
-        alike = self.plan.alike()
-        kerf_mm = self.kerf_mm if self.kerf_in else Fraction(0)
-        for number, (stocks, laid) in enumerate(alike, start=1):
-            title = f"{path.stem}, cut {len(stocks)} of this sheet"
-            drawing = drawn.drawn_rectangles(title, laid, self.sheet, kerf_mm=kerf_mm)
+        for number, (times, ones) in enumerate(self._different(), start=1):
+            kept = keeping.keep(
+                self.plan, ones, kerf_mm=self.kerf_mm, kerf_in=self.kerf_in
+            )
+            drawing = kept.drawing(f"{path.stem}, cut {times} of this sheet")
             one = path.with_name(f"{path.stem}-{number}{path.suffix}")
             yield (path if number == 1 else one), write(drawing)
+
+    def _different(self) -> list[tuple[int, tuple[Laid, ...]]]:
+        """List the sheets to cut; with what fills the rest, the fullest alone."""
+        if any(piece.fills for piece in self.plan.pieces):
+            return [(1, self.plan.full_laid)]
+        return [(len(stocks), ones) for stocks, ones in self.plan.alike()]
 
     def _near_miss(self) -> NearMiss | None:
         now = self.plan.full.sets
         return spare.near_miss(
-            self.pieces, self.sheet, now, kerf_mm=self.kerf_mm, saw=self.plan.saw
+            self.plan.set_pieces,
+            self.sheet,
+            now,
+            kerf_mm=self.kerf_mm,
+            saw=self.plan.saw,
         )
 
     def _extra(self) -> Spare | None:
         if not self.options["fill"]:
             return None
         extra = asking.read_extra(self.options["fill"])
-        return spare.what_else(self.pieces, extra, self.sheet, saw=self.plan.saw)
+        return spare.what_else(
+            self.plan.set_pieces, extra, self.sheet, saw=self.plan.saw
+        )
 
 
 class FileUnwritable(StudioError):
@@ -162,9 +180,13 @@ def _read_sets(typed: str, pieces: tuple[SheetPiece, ...]) -> int:
     return sets
 
 
-def _read_seconds(seconds: float) -> float:
-    if not 0 < seconds <= 3600:
+def _read_seconds(typed: str) -> float | None:
+    """Read how long to look; nothing typed is what such pieces usually take."""
+    if not typed:
+        return None
+    bare = re.fullmatch(r"[0-9]{1,4}(\.[0-9]{1,3})?", typed.strip())
+    if not bare or not 0 < float(typed) <= 3600:
         raise refusals.SheetImpossible(
-            f"A search of {seconds} seconds", "it is from a moment to 3600"
+            f"A search of “{typed}” seconds", "it is from a moment to 3600"
         )
-    return seconds
+    return float(typed)

@@ -8,7 +8,8 @@ rounded down  what no sheet can exceed then, no real sheet can: parts rounded do
 
 from __future__ import annotations
 
-from studio.maths.sheets.problem import Kind, Problem
+from studio.maths.cutting.kinds import Kind
+from studio.maths.sheets.problem import Problem
 
 LONGEST = 12_000
 

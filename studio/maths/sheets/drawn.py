@@ -2,7 +2,7 @@
 
     cut line        the outline, moved outward by half the kerf where the kerf is in
     engraved line   the seam inside the outline, where the piece is wide enough for it
-    check line      100 mm exactly, in the edge along the longer side
+    check line      100 mm exactly, in the edge along the longer side (less on a tiny sheet)
 
 Millimetres from the top left corner, to the nearest 0.001 mm: finer than a cutter can
 follow.
@@ -13,32 +13,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import floor
 
 from studio.lengths import show_millimetres
-from studio.maths.shapes import moved_outline
 from studio.maths.sheet_layout import Sheet
-from studio.maths.sheets.layout import Laid
-from studio.maths.surds import as_surd
+from studio.maths.sheets import offsetting
+from studio.maths.sheets.problem import Corner, Outline
+from studio.maths.sheets.wording import Words, fitted_words
 
 QUARTER_INCH_MM = Fraction(127, 20)
-CHECK_MM = Fraction(100)
-FINEST_MM = Fraction(1, 1000)
-_LARGEST_WORDS_MM = Fraction(6)
+_CHECKS_MM = tuple(map(Fraction, (100, 50, 20, 10)))
 _LEAST_INSIDE_MM = Fraction(5)
-
-Corner = tuple[Fraction, Fraction]
-Outline = tuple[Corner, ...]
-
-
-@dataclass(frozen=True)
-class Words:
-    """Words centred on a spot."""
-
-    text: str
-    x_mm: Fraction
-    y_mm: Fraction
-    size_mm: Fraction
 
 
 @dataclass(frozen=True)
@@ -54,19 +38,6 @@ class SheetDrawing:
     notes: tuple[str, ...]
 
 
-def drawn_rectangles(
-    title: str,
-    laid: Sequence[Laid],
-    sheet: Sheet,
-    *,
-    kerf_mm: Fraction = Fraction(0),
-    seam_mm: Fraction = QUARTER_INCH_MM,
-) -> SheetDrawing:
-    """Draw rectangles for the cutter; a kerf above nought is put into the lines."""
-    outlines = [(one.name, _corners(one)) for one in laid]
-    return drawn_outlines(title, outlines, sheet, kerf_mm=kerf_mm, seam_mm=seam_mm)
-
-
 def drawn_outlines(
     title: str,
     outlines: Sequence[tuple[str, Outline]],
@@ -76,17 +47,31 @@ def drawn_outlines(
     seam_mm: Fraction = QUARTER_INCH_MM,
 ) -> SheetDrawing:
     """Draw any outlines for the cutter, each with its name."""
-    named = [(name, _one_way_round(corners)) for name, corners in outlines]
-    inside = [corners for _, corners in named if _is_wide(corners, seam_mm)]
+    named = [(name, offsetting.one_way_round(corners)) for name, corners in outlines]
+    seams = [_seam_line(corners, seam_mm) for _, corners in named]
     return SheetDrawing(
         title,
         sheet,
-        tuple(_moved(corners, kerf_mm / 2) for _, corners in named),
-        tuple(_moved(corners, -seam_mm) for corners in inside) if seam_mm else (),
-        tuple(_named(name, corners) for name, corners in named),
+        tuple(offsetting.moved(corners, kerf_mm / 2) for _, corners in named),
+        tuple(seam for seam in seams if seam),
+        tuple(
+            fitted_words(name, seam or corners)
+            for (name, corners), seam in zip(named, seams, strict=True)
+        ),
         _check_line(sheet),
-        (_kerf_note(kerf_mm), "The check line is 100 mm; measure it before you cut."),
+        (_kerf_note(kerf_mm), _check_note(sheet)),
     )
+
+
+def check_mm(sheet: Sheet) -> Fraction:
+    """Give the length of the check line: 100 mm, less on a very small sheet."""
+    longest = max(sheet.width_mm, sheet.height_mm) - 2 * sheet.edge_mm
+    return next((mm for mm in _CHECKS_MM if mm <= longest), _CHECKS_MM[-1])
+
+
+def _check_note(sheet: Sheet) -> str:
+    length = show_millimetres(check_mm(sheet))
+    return f"The check line is {length}; measure it before you cut."
 
 
 def _kerf_note(kerf_mm: Fraction) -> str:
@@ -98,35 +83,13 @@ def _kerf_note(kerf_mm: Fraction) -> str:
     return "Cut lines are at nominal size; allow for the kerf at the machine."
 
 
-def _corners(one: Laid) -> Outline:
-    right, bottom = one.x_mm + one.width_mm, one.y_mm + one.height_mm
-    return (
-        (one.x_mm, one.y_mm),
-        (right, one.y_mm),
-        (right, bottom),
-        (one.x_mm, bottom),
-    )
-
-
-def _one_way_round(corners: Outline) -> Outline:
-    turn = sum(
-        a[0] * b[1] - b[0] * a[1]
-        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
-    )
-    return corners if turn > 0 else corners[::-1]
-
-
-def _moved(corners: Outline, outward_mm: Fraction) -> Outline:
-    if not outward_mm:
-        return tuple((_near(x), _near(y)) for x, y in corners)
-    moved = moved_outline(corners, outward_mm)
-    return tuple(
-        (as_surd(x).nearest(FINEST_MM), as_surd(y).nearest(FINEST_MM)) for x, y in moved
-    )
-
-
-def _near(length_mm: Fraction) -> Fraction:
-    return floor(length_mm / FINEST_MM + Fraction(1, 2)) * FINEST_MM
+def _seam_line(corners: Outline, seam_mm: Fraction) -> Outline | None:
+    """Engrave a seam only where enough is left inside it."""
+    found = offsetting.inside(corners, seam_mm) if seam_mm else None
+    if found is None:
+        return None
+    (left, top), (right, bottom) = _box(found)
+    return found if min(right - left, bottom - top) > _LEAST_INSIDE_MM else None
 
 
 def _box(corners: Outline) -> tuple[Corner, Corner]:
@@ -134,26 +97,9 @@ def _box(corners: Outline) -> tuple[Corner, Corner]:
     return (min(across), min(down)), (max(across), max(down))
 
 
-def _is_wide(corners: Outline, seam_mm: Fraction) -> bool:
-    """Engrave a seam only where something is left inside it, and edges are long."""
-    (left, top), (right, bottom) = _box(corners)
-    return min(right - left, bottom - top) > 2 * seam_mm + _LEAST_INSIDE_MM and all(
-        (a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 > (2 * seam_mm) ** 2
-        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
-    )
-
-
-def _named(name: str, corners: Outline) -> Words:
-    (left, top), (right, bottom) = _box(corners)
-    size = min(
-        _LARGEST_WORDS_MM, (right - left) / max(3, len(name)), (bottom - top) / 3
-    )
-    return Words(name, (left + right) / 2, (top + bottom) / 2, _near(size))
-
-
 def _check_line(sheet: Sheet) -> tuple[Corner, Corner]:
-    middle = sheet.edge_mm / 2
+    middle, length = sheet.edge_mm / 2, check_mm(sheet)
     if sheet.width_mm >= sheet.height_mm:
         y = sheet.height_mm - middle
-        return (sheet.edge_mm, y), (sheet.edge_mm + CHECK_MM, y)
-    return (middle, sheet.edge_mm), (middle, sheet.edge_mm + CHECK_MM)
+        return (sheet.edge_mm, y), (sheet.edge_mm + length, y)
+    return (middle, sheet.edge_mm), (middle, sheet.edge_mm + length)

@@ -7,7 +7,7 @@ piece parts its rectangle in two, so that every cut goes from side to side.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from random import Random
 
 from studio.maths.sheets.problem import Pattern, Problem, Spot
@@ -20,13 +20,12 @@ def filled(
     limits: Sequence[int],
     chance: Random,
     *,
-    last: int | None = None,
+    last: Collection[int] = (),
 ) -> Pattern:
-    """Fill one sheet with at most so many of each kind; one kind may wait till last."""
+    """Fill one sheet with at most so many of each kind; some kinds may wait till last."""
     sheet = _Filling(problem, chance)
     order = _order(problem, limits, chance)
-    if last is not None:
-        order.sort(key=lambda number: number == last)
+    order.sort(key=lambda number: number in last)
     for number in order:
         for _ in range(limits[number]):
             if not sheet.put(number):

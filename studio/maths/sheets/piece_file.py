@@ -1,22 +1,35 @@
-"""The list of pieces as a maker writes it: name, width, height, count and turn.
+"""The list of pieces as a maker writes it: name, width, height, count and what else.
 
-Lengths are inches unless a unit is written; ``turn`` is yes or no, yes if empty. Each
-refusal names the line or the piece and the limit, and nothing is taken in part.
+    turn      yes or no, yes if empty: whether it may lie turned by a quarter
+    shape     a rectangle if empty; or its name in the trade, or its corners
+    narrow    the narrow side of a tapered piece
+    finished  yes where the measures are finished ones, and the seam is to be added
+    fills     yes where the piece only fills the rest of a sheet and is in no set
+
+Lengths are inches unless a unit is written. A shape of one measure takes its width,
+and needs no height. Each refusal names the line or the piece and the limit, and
+nothing is taken in part.
 """
 
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from studio.errors import StudioError
 from studio.lengths import LengthUnreadable, parse_length, to_mm
-from studio.maths.sheets.problem import SheetPiece
+from studio.maths.shapes import QUARTER_INCH
+from studio.maths.sheets import outline_kinds
+from studio.maths.sheets.outline_kinds import RECTANGLE
+from studio.maths.sheets.problem import Outline, SheetPiece
 from studio.maths.sheets.refusals import MOST_PIECES
 
 COLUMNS = ("name", "width", "height", "count")
-_TURNS = {"": True, "yes": True, "y": True, "no": False, "n": False}
+MORE_COLUMNS = ("turn", "shape", "narrow", "finished", "fills")
+_YES = {"yes": True, "y": True, "no": False, "n": False}
+_MOST_CORNERS = 60
 
 
 class PieceFileUnfit(StudioError):
@@ -60,7 +73,7 @@ def read_pieces(lines: Iterable[str]) -> tuple[SheetPiece, ...]:
 
 def checked_total(pieces: Iterable[SheetPiece], sets: int) -> int:
     """Count all pieces of so many sets. Raises PieceFileUnfit for too many."""
-    total = sum(piece.count for piece in pieces) * sets
+    total = sum(piece.count for piece in pieces if not piece.fills) * sets
     if total > MOST_PIECES:
         raise PieceFileUnfit(
             f"That is {total} pieces, and {MOST_PIECES} is the limit for one plan."
@@ -83,17 +96,66 @@ def _piece(row: Mapping[str, str], number: int) -> SheetPiece:
             f"The list has no column {' and no column '.join(missing)}; its first "
             f"line is {','.join(COLUMNS)}."
         )
-    name = row["name"] or f"Line {number}"
-    return SheetPiece(
-        name,
-        _side(name, "width", row["width"]),
-        _side(name, "height", row["height"]),
-        _count(name, row["count"]),
-        _turn(name, row.get("turn", "")),
+    return _read_piece(row["name"] or f"Line {number}", row)
+
+
+def _read_piece(name: str, row: Mapping[str, str]) -> SheetPiece:
+    count, turns = _count(name, row["count"]), _said(name, "turn", row, usual=True)
+    fills = _said(name, "fills", row, usual=False)
+    finished = _said(name, "finished", row, usual=False)
+    try:
+        outline = _outline(name, row, finished=finished)
+    except (outline_kinds.ShapeUnknown, outline_kinds.ShapeImpossible) as unfit:
+        raise PieceUnfit(name, str(unfit)) from unfit
+    except outline_kinds.MeasureMissing as missing:
+        raise PieceUnfit(name, str(missing)) from missing
+    if outline:
+        size = outline_kinds.box_mm(outline)
+    else:
+        more = 2 * QUARTER_INCH if finished else Fraction(0)
+        width, height = (_inches(name, side, row[side]) for side in ("width", "height"))
+        size = to_mm(width + more), to_mm(height + more)
+    return SheetPiece(name, *size, count, turns, outline, fills)
+
+
+def _outline(name: str, row: Mapping[str, str], *, finished: bool) -> Outline:
+    typed = row.get("shape", "")
+    if ";" in typed:
+        return outline_kinds.corners_mm(_corners(name, typed), finished=finished)
+    shape = outline_kinds.plain_name(typed)
+    measures = outline_kinds.measures_of(shape)
+    if shape == RECTANGLE:
+        return ()
+    width = _inches(name, "width", row["width"])
+    if len(measures) > 1 and not row["height"]:
+        raise outline_kinds.MeasureMissing(shape, measures[1])
+    height = _inches(name, "height", row["height"]) if len(measures) > 1 else width
+    narrow = row.get("narrow", "")
+    return outline_kinds.outline_mm(
+        shape,
+        (width, height),
+        narrow=_inches(name, "narrow side", narrow) if narrow else None,
+        finished=finished,
     )
 
 
-def _side(name: str, side: str, typed: str) -> Fraction:
+def _corners(name: str, typed: str) -> list[tuple[Fraction, Fraction]]:
+    """Read corners such as 0x0; 3x0; 1 1/2x3."""
+    corners = [re.split(r"\s*[x×]\s*", part.strip()) for part in typed.split(";")]
+    corners = [parts for parts in corners if any(parts)]
+    if not 3 <= len(corners) <= _MOST_CORNERS or any(len(at) != 2 for at in corners):
+        raise PieceUnfit(
+            name,
+            f"its corners are “{typed}”; write from 3 to {_MOST_CORNERS} of them, such "
+            "as 0x0; 3x0; 1 1/2x3.",
+        )
+    try:
+        return [(parse_length(x), parse_length(y)) for x, y in corners]
+    except LengthUnreadable as unread:
+        raise PieceUnfit(name, f"a corner cannot be read. {unread}") from unread
+
+
+def _inches(name: str, side: str, typed: str) -> Fraction:
     try:
         inches = parse_length(typed)
     except LengthUnreadable as unread:
@@ -102,7 +164,7 @@ def _side(name: str, side: str, typed: str) -> Fraction:
         raise PieceUnfit(
             name, f"the {side} is nought, and a piece has a size above it."
         )
-    return to_mm(inches)
+    return inches
 
 
 def _count(name: str, typed: str) -> int:
@@ -114,7 +176,8 @@ def _count(name: str, typed: str) -> int:
     return int(typed)
 
 
-def _turn(name: str, typed: str) -> bool:
-    if typed.lower() not in _TURNS:
-        raise PieceUnfit(name, f"turn is “{typed}”, and it is yes or no.")
-    return _TURNS[typed.lower()]
+def _said(name: str, column: str, row: Mapping[str, str], *, usual: bool) -> bool:
+    typed = row.get(column, "").lower()
+    if typed and typed not in _YES:
+        raise PieceUnfit(name, f"{column} is “{typed}”, and it is yes or no.")
+    return _YES.get(typed, usual)

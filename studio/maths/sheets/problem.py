@@ -12,44 +12,41 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
+from studio.maths.cutting.kinds import Kind
 from studio.maths.sheet_layout import Sheet
 from studio.maths.sheets.refusals import (
     PieceTooLarge,
     SheetSmallerThanEdges,
 )
 
+Corner = tuple[Fraction, Fraction]
+Outline = tuple[Corner, ...]
+
 
 @dataclass(frozen=True)
 class SheetPiece:
-    """So many of one rectangle in a set; ``turns`` allows a quarter turn."""
+    """So many of one piece in a set; ``turns`` allows turns by quarters.
+
+    Width and height are those of its box; a piece that is no rectangle has its corners
+    in ``outline_mm``, from the near corner of the box. What only ``fills`` the rest of
+    a sheet is in no set.
+    """
 
     name: str
     width_mm: Fraction
     height_mm: Fraction
     count: int = 1
     turns: bool = True
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A rectangle in whole units with the gap added, and its count in one set."""
-
-    width: int
-    height: int
-    count: int
-    turns: bool = True
+    outline_mm: Outline = ()
+    fills: bool = False
 
     @property
-    def area(self) -> int:
-        return self.width * self.height
-
-    @property
-    def ways(self) -> tuple[tuple[int, int, bool], ...]:
-        """Give width, height and whether it is turned, for each way to lay it."""
-        upright = (self.width, self.height, False)
-        if not self.turns or self.width == self.height:
-            return (upright,)
-        return upright, (self.height, self.width, True)
+    def corners_mm(self) -> Outline:
+        """Give the corners in order, a rectangle's too."""
+        if self.outline_mm:
+            return self.outline_mm
+        left, wide, high = Fraction(0), self.width_mm, self.height_mm
+        return ((left, left), (wide, left), (wide, high), (left, high))
 
 
 @dataclass(frozen=True)
@@ -72,12 +69,20 @@ class Problem:
 
 @dataclass(frozen=True)
 class Spot:
-    """One piece in the room, by its near corner, in units."""
+    """One piece in the room, by the near corner of its box, in units.
+
+    ``turned`` is a quarter turn, ``half`` a half turn on top of it.
+    """
 
     kind: int
     x: int
     y: int
     turned: bool
+    half: bool = False
+
+    @property
+    def quarters(self) -> int:
+        return self.turned + 2 * self.half
 
 
 Pattern = tuple[Spot, ...]
@@ -104,11 +109,7 @@ def in_units(
 
     Raises SheetSmallerThanEdges and PieceTooLarge.
     """
-    if min(sheet.room_mm) <= 0:
-        raise SheetSmallerThanEdges(sheet)
-    for piece in pieces:
-        if not _fits(piece, sheet):
-            raise PieceTooLarge(piece.name, piece.width_mm, piece.height_mm, sheet)
+    refuse_unfit(pieces, sheet)
     lengths = [sheet.width_mm, sheet.height_mm, sheet.edge_mm, sheet.gap_mm]
     lengths += [side for one in pieces for side in (one.width_mm, one.height_mm)]
     per_mm = lcm(*(length.denominator for length in lengths))
@@ -116,6 +117,18 @@ def in_units(
     return Problem(
         across, down, tuple(_kind(one, sheet, per_mm) for one in pieces), per_mm, saw
     )
+
+
+def refuse_unfit(pieces: Sequence[SheetPiece], sheet: Sheet) -> None:
+    """Refuse a sheet without room, and a piece that it cannot hold in any turn.
+
+    Raises SheetSmallerThanEdges and PieceTooLarge.
+    """
+    if min(sheet.room_mm) <= 0:
+        raise SheetSmallerThanEdges(sheet)
+    for piece in pieces:
+        if not _fits(piece, sheet):
+            raise PieceTooLarge(piece.name, piece.width_mm, piece.height_mm, sheet)
 
 
 def _kind(piece: SheetPiece, sheet: Sheet, per_mm: int) -> Kind:

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from studio.maths.sheets.problem import Kind, Pattern, Problem, Spot
+from studio.maths.cutting.kinds import Kind
+from studio.maths.sheets.problem import Pattern, Problem, Spot
 from studio.maths.sheets.weighing import Weighing
 
 

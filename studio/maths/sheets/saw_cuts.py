@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from studio.errors import StudioError
 from studio.maths.sheet_layout import Sheet
-from studio.maths.sheets.layout import Laid
+from studio.maths.sheets.laid import Laid
 
 
 class NotForTheSaw(StudioError):

@@ -10,9 +10,10 @@ of cast acrylic give 7 to 8, from memory): 260 mm grows 0.20 mm in 10 °C.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 
 from studio.lengths import show_millimetres
 
@@ -64,6 +65,23 @@ def drawn_mm(nominal_mm: Fraction, kerf_mm: Fraction, *, kerf_in: bool) -> Fract
     """Give the size to draw, so that the piece comes out at its nominal size."""
     drawn = nominal_mm + (kerf_mm if kerf_in else 0)
     return ceil(drawn / _FINEST_MM) * _FINEST_MM
+
+
+def tolerance_line(
+    sides_mm: tuple[Fraction, Fraction], tolerance_mm: Fraction = USUAL_TOLERANCE_MM
+) -> str:
+    """Say between which sizes a measured piece is in order, at 20 °C."""
+    ranges = " and ".join(
+        f"{_bare(side - tolerance_mm, ceil)} to {_bare(side + tolerance_mm, floor)}"
+        for side in dict.fromkeys(sides_mm)
+    )
+    return f"Measured at {USUAL_DEGREES} °C, {ranges} mm is in order."
+
+
+def _bare(length_mm: Fraction, rounded: Callable[[Fraction], int]) -> str:
+    """Write a limit to 0.01 mm, rounded to the safe side."""
+    limit = rounded(length_mm / _SHOWN_MM) * _SHOWN_MM
+    return show_millimetres(limit).removesuffix(" mm")
 
 
 def growth_mm(length_mm: Fraction, degrees: int) -> Fraction:

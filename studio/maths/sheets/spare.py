@@ -15,17 +15,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 from random import Random
-from time import monotonic
 
 from studio.maths.sheet_layout import Sheet
-from studio.maths.sheets import filling
+from studio.maths.sheets.fillers import beside
+from studio.maths.sheets.laid import goes_by_outline
+from studio.maths.sheets.outlined import Laying, OutlinePlanner
 from studio.maths.sheets.plan import Planner
 from studio.maths.sheets.problem import (
     Pattern,
-    Problem,
     SheetPiece,
-    counts,
     in_units,
+    refuse_unfit,
 )
 from studio.maths.sheets.weighing import Weighing
 
@@ -33,7 +33,9 @@ HALF_MM = Fraction(1, 2)
 USUAL_SECONDS = 0.3
 _LEAST_GAP_MM = HALF_MM
 _STEPS = 3
-_FEWEST_TRIES = 12
+_FOR_AN_OUTLINE = 0.7
+_TRIES_OF_OUTLINES = 150
+_TRIES_BESIDE = 20
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,8 @@ def what_else(
 
     None where not even the set itself was laid on one sheet. Raises PieceTooLarge.
     """
+    if goes_by_outline([*pieces, extra], saw=saw):
+        return _else_by_outline([*pieces, extra], sheet)
     problem = in_units([*pieces, extra], sheet, saw=saw)
     fixed = [piece.count for piece in pieces]
     planner = Planner(problem, seconds=seconds)
@@ -82,7 +86,7 @@ def what_else(
         if most is not None
     )
     best: Pattern | None = None
-    for pattern in _beside(problem, fixed, bound, seconds):
+    for pattern in beside(problem, [*fixed, 0], bound, seconds):
         if best is None or len(pattern) > len(best):
             best = pattern
         if len(best) == sum(fixed) + bound:
@@ -90,6 +94,29 @@ def what_else(
     if best is None:
         return None
     return Spare(extra.name, len(best) - sum(fixed), bound, best)
+
+
+def _else_by_outline(pieces: Sequence[SheetPiece], sheet: Sheet) -> Spare | None:
+    """Lay one set of all but the last, and then as many of the last as go."""
+    refuse_unfit(pieces, sheet)
+    laying = Laying(pieces, sheet)
+    # Chance in a search guards no secret.
+    chance = Random(1)  # noqa: S311
+    fixed = [piece.count for piece in pieces[:-1]]
+    order = [kind for kind, count in enumerate(fixed) for _ in range(count)]
+    best: Pattern | None = None
+    for _ in range(_TRIES_BESIDE):
+        table = laying.table(chance)
+        chance.shuffle(order)
+        if all(table.add(kind) for kind in order):
+            while table.add(len(fixed)):
+                pass
+            if laying.holds(table.pattern):
+                best = max(best or (), table.pattern, key=len)
+    if best is None:
+        return None
+    bound = _most_beside(laying.by_area(), fixed) or 0
+    return Spare(pieces[-1].name, len(best) - sum(fixed), bound, best)
 
 
 def near_miss(
@@ -118,6 +145,11 @@ def near_miss(
 def _sets(
     pieces: Sequence[SheetPiece], sheet: Sheet, *, saw: bool, seconds: float
 ) -> int:
+    if goes_by_outline(pieces, saw=saw):
+        found = OutlinePlanner(
+            pieces, sheet, seconds=_FOR_AN_OUTLINE, tries=_TRIES_OF_OUTLINES
+        )
+        return found.full_sheet().sets
     problem = in_units(pieces, sheet, saw=saw)
     return Planner(problem, seconds=seconds).full_sheet().sets
 
@@ -140,17 +172,3 @@ def _most_beside(weighing: Weighing, fixed: Sequence[int]) -> int | None:
     *others, each = weighing.weights
     used = sum(weight * count for weight, count in zip(others, fixed, strict=True))
     return max(0, weighing.limit - used) // each if each else None
-
-
-def _beside(
-    problem: Problem, fixed: Sequence[int], bound: int, seconds: float
-) -> Iterator[Pattern]:
-    """Fill the sheet again and again, with what is fixed or not at all."""
-    # Chance in a search guards no secret.
-    chance = Random(1)  # noqa: S311
-    until, tries = monotonic() + seconds, 0
-    while tries < _FEWEST_TRIES or monotonic() < until:
-        tries += 1
-        pattern = filling.filled(problem, [*fixed, bound], chance, last=len(fixed))
-        if list(counts(pattern, len(problem.kinds))[:-1]) == list(fixed):
-            yield pattern

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from studio.lengths import show_millimetres
 from studio.maths.sheet_layout import Sheet, count_in_rows
-from studio.maths.sheets import cautions, sizes
-from studio.maths.sheets.layout import SheetPlan, counted
+from studio.maths.sheets import cautions, offsetting, sizes
+from studio.maths.sheets.laid import Laid, SheetPlan, counted
 from studio.maths.sheets.problem import SheetPiece
 from studio.maths.sheets.saw_cuts import SawCut, saw_cuts
 from studio.maths.sheets.spare import NearMiss, Spare
@@ -41,8 +41,12 @@ def as_data(
                 "width": str(one.width_mm),
                 "height": str(one.height_mm),
                 "turned": one.turned,
+                "quarters": one.quarters,
             }
             for one in plan.laid
+        ],
+        "fullest": [
+            {"name": name, "count": n} for name, n in counted(plan.full_laid).items()
         ],
         "cuts": [_cut_data(cut) for cut in _all_cuts(plan)],
         "near_miss": _miss_data(miss),
@@ -61,15 +65,17 @@ def as_lines(
     yield answer_line(plan)
     yield sets_line(plan)
     for numbers, laid in plan.alike():
-        held = ", ".join(f"{n} × {name}" for name, n in counted(laid).items())
-        yield f"  {_sheets(numbers)}: {held}."
-    yield from _rows_lines(plan.pieces, plan.sheet)
+        yield f"  {sheets_words(numbers)}: {held_words(laid)}."
+    if any(piece.fills for piece in plan.pieces):
+        yield f"The fullest sheet holds {held_words(plan.full_laid)}."
+    yield from _rows_lines(plan.set_pieces, plan.sheet)
     if extra:
         yield spare_line(extra)
     if miss:
-        yield miss_line(miss, plan.sheet, _what_more(plan.pieces, miss.more))
+        yield miss_line(miss, plan.sheet, what_more(plan.set_pieces, miss.more))
     for piece in plan.pieces:
         yield f"  {size_line(piece, kerf_mm, kerf_in=kerf_in)}"
+        yield f"    {sizes.tolerance_line((piece.width_mm, piece.height_mm))}"
     longest = max(max(one.width_mm, one.height_mm) for one in plan.pieces)
     yield sizes.warmth_note(longest)
     yield from cautions.for_cutting(saw=plan.saw)
@@ -86,7 +92,7 @@ def answer_line(plan: SheetPlan) -> str:
 
 def sets_line(plan: SheetPlan) -> str:
     """Say how much one sheet gives."""
-    full, what = plan.full, _what_counts(plan.pieces, plan.full.sets)
+    full, what = plan.full, _what_counts(plan.set_pieces, plan.full.sets)
     if full.is_proven:
         return f"One sheet gives {full.sets} {what}, and no sheet gives more."
     return (
@@ -117,19 +123,31 @@ def miss_line(miss: NearMiss, sheet: Sheet, what: str) -> str:
 def size_line(piece: SheetPiece, kerf_mm: Fraction, *, kerf_in: bool) -> str:
     """Give a piece's nominal and drawn size."""
     nominal = _size(piece.width_mm, piece.height_mm)
-    drawn = _size(
-        *(
-            sizes.drawn_mm(side, kerf_mm, kerf_in=kerf_in)
-            for side in (piece.width_mm, piece.height_mm)
-        )
-    )
+    drawn = _size(*drawn_size(piece, kerf_mm, kerf_in=kerf_in))
     how = "kerf in" if kerf_in and kerf_mm else "kerf not in"
     return f"{piece.name}: {nominal} nominal, drawn {drawn} ({how})."
 
 
+def drawn_size(
+    piece: SheetPiece, kerf_mm: Fraction, *, kerf_in: bool
+) -> tuple[Fraction, Fraction]:
+    """Give the box to draw: of an outline, of the whole of it moved outward."""
+    if piece.outline_mm and kerf_in and kerf_mm:
+        grown = offsetting.moved(
+            offsetting.one_way_round(piece.outline_mm), kerf_mm / 2
+        )
+        across, down = ([at[n] for at in grown] for n in (0, 1))
+        return max(across) - min(across), max(down) - min(down)
+    width, height = (
+        sizes.drawn_mm(side, kerf_mm, kerf_in=kerf_in)
+        for side in (piece.width_mm, piece.height_mm)
+    )
+    return width, height
+
+
 def _rows_lines(pieces: Sequence[SheetPiece], sheet: Sheet) -> Iterator[str]:
     """Say what plain rows give, where there is one piece alone to lay."""
-    if len(pieces) != 1:
+    if len(pieces) != 1 or pieces[0].outline_mm:
         return
     (piece,) = pieces
     rows = count_in_rows(piece.width_mm, piece.height_mm, sheet)
@@ -137,7 +155,7 @@ def _rows_lines(pieces: Sequence[SheetPiece], sheet: Sheet) -> Iterator[str]:
     yield f"In plain rows a sheet gives {rows.upright} upright{turned}."
 
 
-def _what_more(pieces: Sequence[SheetPiece], count: int) -> str:
+def what_more(pieces: Sequence[SheetPiece], count: int) -> str:
     """Name what a near miss counts: one kind alone is counted by the piece."""
     if len(pieces) == 1:
         return f"of {pieces[0].name}"
@@ -150,7 +168,12 @@ def _what_counts(pieces: Sequence[SheetPiece], count: int) -> str:
     return "complete set" if count == 1 else "complete sets"
 
 
-def _sheets(numbers: Sequence[int]) -> str:
+def held_words(laid: Sequence[Laid]) -> str:
+    """Say what a sheet holds: 12 × A, 4 × B."""
+    return ", ".join(f"{n} × {name}" for name, n in counted(laid).items())
+
+
+def sheets_words(numbers: Sequence[int]) -> str:
     if len(numbers) == 1:
         return f"Sheet {numbers[0]}"
     listed = ", ".join(str(number) for number in numbers[:-1])
@@ -178,16 +201,15 @@ def _cut_data(cut: SawCut) -> dict[str, object]:
 def _size_data(
     piece: SheetPiece, kerf_mm: Fraction, *, kerf_in: bool
 ) -> dict[str, object]:
-    drawn = [
-        sizes.drawn_mm(side, kerf_mm, kerf_in=kerf_in)
-        for side in (piece.width_mm, piece.height_mm)
-    ]
+    drawn = drawn_size(piece, kerf_mm, kerf_in=kerf_in)
     return {
         "name": piece.name,
         "width": str(piece.width_mm),
         "height": str(piece.height_mm),
         "count": piece.count,
         "turn": piece.turns,
+        "fills": piece.fills,
+        "outline": [[str(x), str(y)] for x, y in piece.outline_mm],
         "drawn_width": str(drawn[0]),
         "drawn_height": str(drawn[1]),
     }
