@@ -38,6 +38,32 @@ class LayoutCodeTaken(StudioError):
 
 
 @dataclass
+class LayoutCodeUsed(StudioError):
+    """A code for a layout that another layout has."""
+
+    code: str
+
+    def __str__(self) -> str:
+        return (
+            f"There is already a layout {self.code}. Give this one another code, such "
+            f"as {self.code}-2."
+        )
+
+
+@dataclass
+class LayoutWasCut(StudioError):
+    """Other counts for a layout from which sheets were cut already."""
+
+    code: str
+
+    def __str__(self) -> str:
+        return (
+            f"Sheets have been cut from {self.code}, so what it gives stays as it is. "
+            "Lay it aside and write a new layout down for the new counts."
+        )
+
+
+@dataclass
 class LayoutGivesNothing(StudioError):
     """A layout without pieces or without minutes."""
 

@@ -11,7 +11,13 @@ from production.actions.batches import (
     take_up_batch,
 )
 from production.actions.cutting import Spoiled, log_cutting, take_back_cutting
-from production.actions.layouts import add_layout, set_layout_use
+from production.actions.layouts import (
+    add_layout,
+    change_layout,
+    keep_layout,
+    set_layout_use,
+    take_back_layout,
+)
 from production.actions.making_up import log_making_up, take_back_making_up
 from production.actions.plans import (
     choose_plan,
@@ -48,11 +54,13 @@ __all__ = [
     "add_selling_day",
     "add_session",
     "cancel_session",
+    "change_layout",
     "change_selling_day",
     "change_session",
     "choose_plan",
     "drop_batch",
     "drop_line",
+    "keep_layout",
     "keep_plan",
     "log_cutting",
     "log_making_up",
@@ -72,6 +80,7 @@ __all__ = [
     "set_terms",
     "take_back_choice",
     "take_back_cutting",
+    "take_back_layout",
     "take_back_making_up",
     "take_back_sending",
     "take_back_tally",

@@ -17,6 +17,10 @@ class Layout(models.Model):
     )
     minutes = models.PositiveSmallIntegerField()
     is_in_use = models.BooleanField(default=True)
+    kept_sheet = models.TextField(
+        blank=True, help_text="Where each piece lies, as studio.maths.sheets keeps it."
+    )
+    request_id = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         ordering = ["id"]

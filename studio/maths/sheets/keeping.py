@@ -127,13 +127,16 @@ def keep(
     return KeptSheet(plan.pieces, plan.sheet, ones, kerf_mm, kerf_in, plan.saw)
 
 
-def read_kept(text: str) -> KeptSheet:
-    """Read back what was kept, and measure it again. Raises KeptUnreadable."""
+def read_kept(text: str, *, measured: bool = True) -> KeptSheet:
+    """Read back what was kept, and measure it again. Raises KeptUnreadable.
+
+    For a picture alone it need not be ``measured``.
+    """
     if len(text) > LONGEST_TEXT:
         raise KeptUnreadable
     try:
         kept = _read(json.loads(text))
-        holds = kept.holds()
+        holds = not measured or kept.holds()
     except (ValueError, TypeError, KeyError, IndexError, ArithmeticError) as damaged:
         raise KeptUnreadable from damaged
     if not holds or not kept.laid:

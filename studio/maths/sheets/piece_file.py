@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from studio.errors import StudioError
@@ -29,6 +29,13 @@ from studio.maths.sheets.refusals import MOST_PIECES
 COLUMNS = ("name", "width", "height", "count")
 MORE_COLUMNS = ("turn", "shape", "narrow", "finished", "fills")
 _YES = {"yes": True, "y": True, "no": False, "n": False}
+_WORDS = {
+    "finished": ("finished", "yes"),
+    "fills": ("fills", "yes"),
+    "fills the rest": ("fills", "yes"),
+    "upright": ("turn", "no"),
+    "no turn": ("turn", "no"),
+}
 _MOST_CORNERS = 60
 
 
@@ -69,6 +76,52 @@ def read_pieces(lines: Iterable[str]) -> tuple[SheetPiece, ...]:
         )
     checked_total(pieces, 1)
     return pieces
+
+
+def read_typed(text: str) -> tuple[SheetPiece, ...]:
+    """Read a list as typed or pasted: one piece a line, with or without a first line.
+
+    After name, width, height and count come, in any order: a shape or its corners,
+    "narrow 1", "finished", "fills" and "upright". Tabs part as commas do. Raises
+    PieceFileUnfit and PieceUnfit.
+    """
+    lines = [line for line in text.splitlines() if line.strip()]
+    if any("\t" in line for line in lines):
+        lines = [line.replace(",", " ").replace("\t", ",") for line in lines]
+    if lines and lines[0].split(",")[0].strip().lower() == COLUMNS[0]:
+        return read_pieces(lines)
+    rows = csv.reader(lines, skipinitialspace=True)
+    pieces = tuple(
+        _piece(_named(cells), number) for number, cells in enumerate(rows, start=1)
+    )
+    if not pieces:
+        raise PieceFileUnfit(
+            "No piece is written yet. Write one a line: its name, width, height and "
+            "how many make a set."
+        )
+    checked_total(pieces, 1)
+    return pieces
+
+
+def _named(cells: Sequence[str]) -> dict[str, str]:
+    """Name the cells of a line: the four columns first, then whatever words follow."""
+    typed = [cell.strip() for cell in cells]
+    row = dict(zip(COLUMNS, typed, strict=False))
+    row = dict.fromkeys(COLUMNS, "") | row
+    row["count"] = row["count"] or "1"
+    for word in filter(None, typed[len(COLUMNS) :]):
+        column, said = _one_word(word)
+        row[column] = said
+    return row
+
+
+def _one_word(word: str) -> tuple[str, str]:
+    plain = word.lower()
+    if plain in _WORDS:
+        return _WORDS[plain]
+    if plain.startswith("narrow"):
+        return "narrow", plain.removeprefix("narrow").strip(" :=")
+    return "shape", word
 
 
 def checked_total(pieces: Iterable[SheetPiece], sets: int) -> int:
