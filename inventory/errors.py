@@ -188,3 +188,42 @@ class NotACount(StudioError):
             f"{self.typed} is not a number of goods this book can take. "
             "Write a whole number from 1 to 99,999."
         )
+
+
+@dataclass
+class PartsChangedSince(StudioError):
+    """A parts list made from a block was to be taken back, but is another by now."""
+
+    item_code: str
+
+    def __str__(self) -> str:
+        return (
+            f"The parts list of {self.item_code} was changed since it was made from "
+            "the block, so it stays as it is. Change it by hand."
+        )
+
+
+@dataclass
+class NothingChosen(StudioError):
+    """A parts list was to be made from a block with every piece left out."""
+
+    item_code: str
+
+    def __str__(self) -> str:
+        return (
+            f"Every piece of {self.item_code} is left out. "
+            "Take at least one that is there, or make one new."
+        )
+
+
+@dataclass
+class SamePieceTwice(StudioError):
+    """Two pieces of a block were both to be the same item."""
+
+    code: str
+
+    def __str__(self) -> str:
+        return (
+            f"{self.code} stands for two pieces. A set holds it once: choose another "
+            "for one of them, or leave one out."
+        )

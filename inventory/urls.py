@@ -7,6 +7,7 @@ from django.urls import path
 from inventory.views import (
     acts,
     ask,
+    blocks,
     buying,
     catalogue,
     claims,
@@ -63,11 +64,17 @@ urlpatterns = [
     path("goods/outlets/add/", outlets.outlet_add, name="outlet_add"),
     path("goods/outlets/<str:code>/", outlets.outlet_edit, name="outlet_edit"),
     path("goods/designs/add/", outlets.design_add, name="design_add"),
+    path("goods/designs/<str:code>/", blocks.design_edit, name="design_edit"),
     # goods/holds/ and goods/incomplete/
     path("goods/holds/<int:pk>/release/", claims.claim_release, name="claim_release"),
     path("goods/holds/<int:pk>/again/", claims.claim_reopen, name="claim_reopen"),
     path("goods/holds/<int:pk>/slip/", claims.claim_slip, name="claim_slip"),
     path("goods/incomplete/<int:pk>/mend/", claims.set_mend, name="set_mend"),
+    path(
+        "goods/from-block/<int:pk>/take-back/",
+        blocks.parts_take_back,
+        name="parts_take_back",
+    ),
     # goods/<code>/
     path("goods/<str:code>/", item.item_show, name="item_show"),
     path("goods/<str:code>/history/", item.item_history, name="item_history"),
@@ -77,6 +84,14 @@ urlpatterns = [
     path("goods/<str:code>/contents/", catalogue.item_contents, name="item_contents"),
     path("goods/<str:code>/parts/", catalogue.item_another_way, name="item_way_add"),
     path("goods/<str:code>/parts/<int:rank>/", catalogue.item_parts, name="item_parts"),
+    path(
+        "goods/<str:code>/from-block/", blocks.item_from_block, name="item_from_block"
+    ),
+    path(
+        "goods/<str:code>/from-block/make/",
+        blocks.item_parts_make,
+        name="item_parts_make",
+    ),
     # goods/<code>/, the acts
     path("goods/<str:code>/make-up/", acts.act_view(acts.MAKE_UP), name="item_make_up"),
     path("goods/<str:code>/count/", acts.act_view(acts.COUNT), name="item_count"),

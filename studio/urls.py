@@ -11,9 +11,11 @@ from studio.views import (
     copies,
     days,
     first_run,
+    new_size,
     own_blocks,
     people,
     people_keep,
+    pieces,
     sizes,
     studio_page,
     today,
@@ -78,9 +80,6 @@ studio_urls: list[URLPattern | URLResolver] = [
     path("sizes/<str:code>/make/", sizes.sizes_make, name="sizes_make"),
     # What to cut for a block at any size: /blocks/
     path("blocks/", blocks.blocks, name="blocks"),
-    # How to cut it from the least cloth: /blocks/cloth/
-    path("blocks/cloth/", cloth.cloth, name="cloth"),
-    path("blocks/cloth/print/", cloth.cloth_print, name="cloth_print"),
     path("blocks/own/", own_blocks.own_block_new, name="own_block_new"),
     path(
         "blocks/own/<slug:word>/", own_blocks.own_block_change, name="own_block_change"
@@ -94,6 +93,17 @@ studio_urls: list[URLPattern | URLResolver] = [
         "blocks/own/<int:keeping_id>/take-back/",
         own_blocks.own_block_take_back,
         name="own_block_take_back",
+    ),
+    # How to cut it from the least cloth: /blocks/cloth/
+    path("blocks/cloth/", cloth.cloth, name="cloth"),
+    path("blocks/cloth/print/", cloth.cloth_print, name="cloth_print"),
+    path("blocks/pieces/", pieces.pieces_find, name="pieces_find"),
+    path("blocks/test-block/", new_size.new_size, name="test_block"),
+    path("blocks/test-block/keep/", new_size.test_keep, name="test_block_keep"),
+    path(
+        "blocks/test-block/<int:pk>/take-back/",
+        new_size.test_take_back,
+        name="test_block_take_back",
     ),
     path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
     path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),

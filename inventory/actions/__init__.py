@@ -2,6 +2,15 @@
 
 from __future__ import annotations
 
+from inventory.actions.blocks import (
+    Chosen,
+    NewPiece,
+    change_design,
+    make_parts_from_block,
+    record_block_test,
+    take_back_block_test,
+    take_back_parts_from_block,
+)
 from inventory.actions.buying import (
     add_supplier,
     change_supplier,
@@ -60,8 +69,10 @@ from inventory.actions.shelf import (
 from inventory.actions.taking_back import take_back_entry
 
 __all__ = [
+    "Chosen",
     "Move",
     "NewGoods",
+    "NewPiece",
     "add_design",
     "add_goods",
     "add_item",
@@ -69,6 +80,7 @@ __all__ = [
     "add_outlet",
     "add_sample",
     "add_supplier",
+    "change_design",
     "change_item",
     "change_outlet",
     "change_supplier",
@@ -84,6 +96,7 @@ __all__ = [
     "keep_sample",
     "log_enquiry",
     "look_at_return",
+    "make_parts_from_block",
     "make_up",
     "mark_incomplete",
     "mend_set",
@@ -94,6 +107,7 @@ __all__ = [
     "outside_place",
     "pay_claim",
     "receive_purchase",
+    "record_block_test",
     "record_count",
     "regrade_stock",
     "release_claim",
@@ -107,7 +121,9 @@ __all__ = [
     "set_shape",
     "spoil_stock",
     "swap_claim",
+    "take_back_block_test",
     "take_back_entry",
+    "take_back_parts_from_block",
     "taken_from_places",
     "was_said",
     "write_entry",

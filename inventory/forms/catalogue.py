@@ -177,6 +177,8 @@ else:
 class PartLines(PartLineForms):
     """The lines of a parts list; a part stands in it once."""
 
+    wants_a_part = True
+
     def clean(self) -> None:
         if any(self.errors):
             return
@@ -193,7 +195,7 @@ class PartLines(PartLineForms):
                     code="twice",
                 )
             seen.add(line)
-        if not any(not gives_back for _, gives_back in seen):
+        if self.wants_a_part and not any(not back for _, back in seen):
             raise ValidationError(
                 "Write at least one part that it takes.", code="no-parts"
             )
@@ -226,6 +228,10 @@ class ShapeForm(StudioForm):
         label="Short side of a tapered piece", required=False
     )
     engraving = words_field("What is engraved on it", 60, required=False)
+    tint = words_field("Tint", 30, initial="clear", required=False)
+
+    def clean_tint(self) -> str:
+        return str(self.cleaned_data["tint"]).strip().lower() or "clear"
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

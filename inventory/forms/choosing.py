@@ -36,6 +36,7 @@ _ADDRESSES = frozenset(
     {
         *("add", "ask", "asked-for", "begin", "below-nought", "deliveries", "designs"),
         *(
+            "from-block",
             "holds",
             "outlets",
             "incomplete",

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any, cast
+
 from django import forms
 from django.core.exceptions import ValidationError
 
 from inventory.forms.catalogue import words_field
 from inventory.forms.choosing import read_code
 from inventory.models import Design, Outlet
+from inventory.queries.blocks import block_called, block_choices
+from studio.errors import StudioError
 from studio.forms import StudioForm
+from studio.maths import block_asking
 
 
 class OutletForm(StudioForm):
@@ -48,3 +53,42 @@ class DesignForm(StudioForm):
                 code="code-taken",
             )
         return code
+
+
+class DesignChangeForm(StudioForm):
+    """What a design is called, which block it is, and how its patches are made."""
+
+    name = words_field("Name", 80)
+    other_words = words_field("Other words people use for it", 160, required=False)
+    block = forms.ChoiceField(
+        label="Its block",
+        required=False,
+        error_messages={"invalid_choice": "Choose a block from the list, or none."},
+    )
+    block_ways = words_field(
+        "How its patches are made",
+        200,
+        required=False,
+        help_text=(
+            "Empty is the usual way. Otherwise write it as on the page of the block, "
+            "such as: flying geese = stitch and flip."
+        ),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = cast("forms.ChoiceField", self.fields["block"])
+        field.choices = [("", "None"), *block_choices()]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        known = block_called(cleaned.get("block", ""))
+        ways = str(cleaned.get("block_ways") or "")
+        try:
+            if known is not None:
+                block_asking.read_ways(known, ways)
+        except StudioError as error:
+            self.refuse(error, "block_ways")
+        if known is None and ways and "block" not in self.errors:
+            self.add_error("block", "Choose the block that is made in these ways.")
+        return cleaned

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET
 from inventory.models import Count, Item
 from inventory.promise import Promise
 from inventory.promise_words import named_sentence
+from inventory.queries.blocks import block_set, last_test
 from inventory.queries.half_sets import half_sets_now
 from inventory.queries.histories import entries_of, history_of
 from inventory.queries.item_pages import (
@@ -29,10 +30,11 @@ from inventory.queries.prices import prices_on
 from inventory.queries.promises import promise_of
 from inventory.views.answers import page, sum_lines
 from inventory.views.goods import BENCH_KINDS
-from studio import money
+from studio import block_pictures, money
 from studio.access import EVERYBODY, OWNER, StudioRequest, for_roles
 from studio.models import Person
 
+BLOCK_PX = 240
 LAST_ENTRIES = 8
 ENTRIES_A_PAGE = 50
 
@@ -76,10 +78,24 @@ def item_show(request: StudioRequest, code: str) -> HttpResponse:
         "to_look_at": to_look_at(held),
         "half_sets": half_sentences(item, makeable, request),
         "history": history_of(item, entries_of(item)[:LAST_ENTRIES]),
+        **block_context(item),
         **owner_context(request, item),
         **next_action(request, item, promise, makeable, incomplete, held=held),
     }
     return page(request, "inventory/item_show.html", context)
+
+
+def block_context(item: Item) -> dict[str, Any]:
+    """Return the block of a template set, drawn, with its pieces and its last test."""
+    found = block_set(item)
+    if found is None or item.design is None or item.finished_size is None:
+        return {}
+    known = found.asked.known
+    return {
+        "block_set": found,
+        "block_picture": block_pictures.block_picture(known.block, BLOCK_PX),
+        "tested": last_test(item.design, item.finished_size),
+    }
 
 
 def owner_context(request: StudioRequest, item: Item) -> dict[str, Any]:

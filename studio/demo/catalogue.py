@@ -118,9 +118,9 @@ def load_ground(facts: dict[str, Any]) -> None:
                 "place": Place.objects.get(code=place) if place else None,
             },
         )
-    for code, name, words in facts["designs"]:
+    for code, name, words, block in facts["designs"]:
         Design.objects.get_or_create(
-            code=code, defaults={"name": name, "other_words": words}
+            code=code, defaults={"name": name, "other_words": words, "block": block}
         )
     helper = Person.objects.get(role=Person.Role.WORKSHOP)
     for row in rows("sessions.csv"):

@@ -110,7 +110,7 @@ def _off(one: KnownPiece, other: KnownPiece) -> Fraction:
     return max(
         abs(one.width_inches - other.width_inches),
         abs(one.height_inches - other.height_inches),
-        abs((one.narrow_inches or 0) - (other.narrow_inches or 0)),
+        abs((one.narrow_inches or Fraction(0)) - (other.narrow_inches or Fraction(0))),
     )
 
 

@@ -72,18 +72,21 @@ class EdgeFound:
     left_over_inches: Fraction
     ruler: Ruler
 
-    def __str__(self) -> str:
-        return " ".join((*map(str, self.joins), *self._left_over()))
-
-    def _left_over(self) -> tuple[str, ...]:
+    @property
+    def left_over_words(self) -> str:
+        """Say what no seam accounts for, or nothing."""
         if not self.left_over_inches:
-            return ()
+            return ""
         size = self.ruler.show(abs(self.left_over_inches))
         way = "small" if self.left_over_inches > 0 else "large"
         return (
             f"That leaves {size} that no seam accounts for: a unit was cut or trimmed "
-            f"too {way}. Measure the units again before you move the needle.",
+            f"too {way}. Measure the units again before you move the needle."
         )
+
+    def __str__(self) -> str:
+        words = (*map(str, self.joins), self.left_over_words)
+        return " ".join(filter(None, words))
 
 
 def units_along_the_edge(block: Block, finished_inches: Fraction) -> list[Fraction]:

@@ -19,7 +19,7 @@ from fractions import Fraction
 from studio.lengths import show_inches, show_mm, to_mm
 from studio.maths.block_asking import Asked
 from studio.maths.blocks import UnitCount
-from studio.maths.metric import Ruler
+from studio.maths.metric import INCH, Ruler
 from studio.maths.patch.recipe import Cutting, Making, Piece, Recipe, Size
 from studio.maths.shapes import ROOT_2, rounded_outward
 from studio.maths.surds import Surd, as_surd
@@ -49,14 +49,15 @@ class Side:
     exact_inches: Fraction
     form: Surd | None = None
 
-    @property
-    def exact_words(self) -> str:
-        """Write the exact size: ``3½`` or ``4¼ + ¼√2``."""
+    def exact_words(self, ruler: Ruler) -> str:
+        """Write the exact size: ``3½``, ``4¼ + ¼√2``, or millimetres if metric."""
+        if ruler.is_metric:
+            return show_mm(self.exact_inches).removesuffix(" mm")
         if self.form is not None:
             return show_surd(self.form)
         if self.exact_inches == self.trade_inches:
             return show_fraction(self.exact_inches)
-        return f"{show_inches(self.exact_inches)}, rounded outward"
+        return show_inches(self.exact_inches)
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ class SetPiece:
     width: Side
     height: Side
     uses: tuple[str, ...]
+    ruler: Ruler = INCH
 
     @property
     def size(self) -> Size:
@@ -84,12 +86,17 @@ class SetPiece:
 
     @property
     def trade_words(self) -> str:
-        return " × ".join(dict.fromkeys(show_fraction(side) for side in self.size))
+        return self.ruler.show_by(*self.size)
 
     @property
     def exact_words(self) -> str:
-        sides = dict.fromkeys((self.width.exact_words, self.height.exact_words))
-        return " × ".join(sides)
+        sides = (
+            self.width.exact_words(self.ruler),
+            self.height.exact_words(self.ruler),
+        )
+        unit = "mm" if self.ruler.is_metric else "in"
+        words = f"{' × '.join(dict.fromkeys(sides))} {unit}"
+        return f"{words} square" if self.is_square else words
 
     @property
     def mm_words(self) -> str:
@@ -149,7 +156,7 @@ def _wanted(asked: Asked) -> Iterator[SetPiece]:
         for piece, true in zip(recipe.pieces, ideal.pieces, strict=True):
             yield _cut_piece(unit, piece, true, asked.ruler)
         if recipe.trim_inches:
-            yield _trim_piece(unit, recipe.trim_inches)
+            yield _trim_piece(unit, recipe.trim_inches, asked.ruler)
 
 
 def _exact_recipe(unit: UnitCount, making: Making, asked: Asked) -> Recipe:
@@ -159,7 +166,7 @@ def _exact_recipe(unit: UnitCount, making: Making, asked: Asked) -> Recipe:
 
 def _cut_piece(unit: UnitCount, piece: Piece, true: Piece, ruler: Ruler) -> SetPiece:
     role = unit.roles[piece.slot]
-    sides = sorted(
+    low, high = sorted(
         (
             _side(piece.width_inches, true.width_inches, unit, ruler),
             _side(piece.height_inches, true.height_inches, unit, ruler),
@@ -168,13 +175,14 @@ def _cut_piece(unit: UnitCount, piece: Piece, true: Piece, ruler: Ruler) -> SetP
     )
     then = f", {piece.then}" if piece.then else ""
     uses = (f"cut the {unit.label or piece.name} ({role}){then}",)
-    return SetPiece(_name_of(unit, piece, role), sides[0], sides[1], uses)
+    return SetPiece(_name_of(unit, piece, role), low, high, uses, ruler)
 
 
-def _trim_piece(unit: UnitCount, trim: Size) -> SetPiece:
+def _trim_piece(unit: UnitCount, trim: Size, ruler: Ruler) -> SetPiece:
     low, high = (Side(size, size) for size in sorted(trim))
     name = "trim square" if low == high else "trim bar"
-    return SetPiece(name, low, high, (f"trim the {unit.label or unit.patch.name}",))
+    uses = (f"trim the {unit.label or unit.patch.name}",)
+    return SetPiece(name, low, high, uses, ruler)
 
 
 def _name_of(unit: UnitCount, piece: Piece, role: str) -> str:

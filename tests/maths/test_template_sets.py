@@ -11,6 +11,8 @@ from studio.maths.blocks import SizeUnkind
 from studio.maths.cloth import FAT_QUARTER, TEN_INCH_SQUARE
 from studio.maths.finished_sizes import SizeImpossible
 from studio.maths.known_blocks import KNOWN, known_block
+from studio.maths.metric import METRIC, millimetres
+from studio.maths.patch.recipe import Making
 from studio.maths.pre_cut_counts import in_words, pre_cut_pieces
 from studio.maths.surds import as_surd
 from studio.maths.template_sets import show_surd, template_set
@@ -27,12 +29,28 @@ def written(pieces):
     ]
 
 
+def bare(piece):
+    return piece.trade_words.removesuffix(" square").removesuffix(" in")
+
+
+def test_a_metric_set_stays_metric():
+    """30 cm, seam 7.5 mm: squares 10 + 1.5, half squares 10 + 2.5: UK magazine, 2008."""
+    known = known_block("churn dash")
+    found = template_set(Asked(known, millimetres(300), Making(ruler=METRIC)))
+
+    assert written(found) == [
+        ("A square", "125.607 mm square", "12.5 cm square", "125 mm square"),
+        ("centre square", "115 mm square", "11.5 cm square", "115 mm square"),
+        ("bar", "65 × 115 mm", "6.5 × 11.5 cm", "65 × 115 mm"),
+    ]
+
+
 def test_the_pieces_of_an_eleven_and_a_quarter_inch_frame():
     """A 4⅝, centre 4¼, bar 2⅜ × 4¼, and their millimetres: worked by hand."""
     assert written(set_of("churn dash", "11 1/4")) == [
-        ("A square", "4¼ + ¼√2", "4⅝", "117.475 mm square"),
-        ("centre square", "4¼", "4¼", "107.95 mm square"),
-        ("bar", "2⅜ × 4¼", "2⅜ × 4¼", "60.325 × 107.95 mm"),
+        ("A square", "4¼ + ¼√2 in square", "4⅝ in square", "117.475 mm square"),
+        ("centre square", "4¼ in square", "4¼ in square", "107.95 mm square"),
+        ("bar", "2⅜ × 4¼ in", "2⅜ × 4¼ in", "60.325 × 107.95 mm"),
     ]
 
 
@@ -49,7 +67,7 @@ def test_the_pieces_of_an_eleven_and_a_quarter_inch_frame():
 )
 def test_the_sets_that_the_demo_sells(block, size, sizes):
     """A = F + 1¼ and F + ½; u + ⅞, u + ½ and u/2 + ½ by u + ½: the demo's rules."""
-    assert [one.trade_words for one in set_of(block, size)] == sizes
+    assert [bare(one) for one in set_of(block, size)] == sizes
 
 
 @pytest.mark.parametrize(
@@ -81,7 +99,7 @@ def test_the_exact_form_is_that_of_the_handbook(block, size, piece, form):
     found = {one.name: one for one in set_of(block, size)}[piece]
 
     assert found.width.form == form
-    assert found.exact_words == show_surd(form)
+    assert found.exact_words == f"{show_surd(form)} in square"
 
 
 @pytest.mark.parametrize("known", KNOWN, ids=lambda known: known.slug)
@@ -116,9 +134,9 @@ def test_another_way_asks_for_other_pieces():
 
     Source: Sawtooth Star block, quilting magazine, 2013; geese chart, personal page.
     """
-    usual = {one.trade_words for one in set_of("sawtooth star", "8")}
+    usual = {bare(one) for one in set_of("sawtooth star", "8")}
     flipped = {
-        one.trade_words
+        bare(one)
         for one in set_of("sawtooth star", "8", "flying geese=stitch and flip")
     }
 
