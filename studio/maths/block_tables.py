@@ -152,14 +152,18 @@ def show_waste(recipe: Recipe, units: int, ruler: Ruler) -> str:
 
 def role_lists(asked: Asked, number: int = 1) -> tuple[RoleList, ...]:
     """Part the cut list by role of cloth."""
-    parted = by_role(asked.cut_list(number))
+    return role_lists_of(asked.cut_list(number), asked.making)
+
+
+def role_lists_of(pieces: Sequence[CutPiece], making: Making) -> tuple[RoleList, ...]:
+    """Part any cut list by role of cloth."""
     return tuple(
         RoleList(
             role,
-            tuple(_row(piece, asked.making) for piece in pieces),
-            show_cloth(pieces, asked.ruler),
+            tuple(_row(piece, making) for piece in listed),
+            show_cloth(listed, making.ruler),
         )
-        for role, pieces in parted.items()
+        for role, listed in by_role(pieces).items()
     )
 
 
@@ -267,7 +271,9 @@ def _cloth_by_role(
 
 def _row(piece: CutPiece, making: Making) -> Row:
     sides = (piece.width_inches, piece.height_inches)
-    return Row(piece, making.ruler.show_by(*sides), beside(making, *sides))
+    other = beside(making, *sides)
+    about = "about " if other.endswith(" cm") else ""
+    return Row(piece, making.ruler.show_by(*sides), f"{about}{other}")
 
 
 def _unit_made(ruler: Ruler, unit: UnitCount, recipe: Recipe) -> UnitMade:

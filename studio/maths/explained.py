@@ -15,8 +15,9 @@ from fractions import Fraction
 from studio.lengths import show_inches, show_millimetres, to_mm
 from studio.maths import shapes
 from studio.maths.metric import INCH, Ruler
+from studio.maths.patch.recipe import Making
 from studio.maths.shapes import Measure
-from studio.maths.surds import Surd
+from studio.maths.surds import Surd, as_surd
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,7 @@ class CutterSize:
 class TemplateSize:
     """One measure of one template in all three forms, and how it came about."""
 
-    finished_inches: Fraction
+    finished: ExactSize
     measure: Measure
     exact: ExactSize
     trade: TradeSize
@@ -66,23 +67,32 @@ class TemplateSize:
     def __str__(self) -> str:
         return (
             f"{self.measure.shape.capitalize()}, {self.measure.measure}: "
-            f"{show_inches(self.finished_inches)} in finished gives {self.exact}; "
+            f"{show_surd(self.finished.inches)} in finished gives {self.exact}; "
             f"{self.trade}; {self.cutter}."
         )
 
 
 def template_size(
-    finished_inches: Fraction, measure: Measure, ruler: Ruler = INCH
+    finished_inches: Surd | Fraction, measure: Measure, ruler: Ruler = INCH
 ) -> TemplateSize:
     """Give the cut size of one measure, in its three forms."""
-    exact = finished_inches + measure.growth(ruler.seam_inches)
+    finished = as_surd(finished_inches)
+    exact = finished + measure.growth(ruler.seam_inches)
     return TemplateSize(
-        finished_inches,
+        ExactSize(finished),
         measure,
         ExactSize(exact),
-        TradeSize(finished_inches + ruler.constant(measure), ruler),
+        TradeSize(_traded(finished, ruler.constant(measure), ruler), ruler),
         CutterSize(to_mm(shapes.rounded_outward(exact))),
     )
+
+
+def _traded(finished: Surd, constant: Fraction, ruler: Ruler) -> Fraction:
+    """Add the constant; what is on no mark of the ruler goes up to its next step."""
+    low, high = (finished + constant).bounds()
+    if low == high and (high / ruler.finest_inches).denominator == 1:
+        return high
+    return Making(ruler=ruler).on_the_ruler(finished + constant)
 
 
 def show_surd(value: Surd) -> str:

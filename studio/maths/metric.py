@@ -14,7 +14,7 @@ geese page, quilting blog, Jan 2012.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -56,6 +56,15 @@ class Ruler:
     def square_inches(self) -> Fraction:
         """Give what the trade adds to a plain piece: two seams, up to the next step."""
         return ceil(self.two_seams / self.step_inches) * self.step_inches
+
+    @property
+    def rounded_up(self) -> Ruler:
+        """Give the same ruler with no constant that is rounded down."""
+        half, quarter = (
+            measure.growth(self.seam_inches).rounded_up(self.step_inches)
+            for measure in (shapes.HALF_SQUARE_LEG, shapes.QUARTER_SQUARE_LONG_SIDE)
+        )
+        return replace(self, half_square_inches=half, quarter_square_inches=quarter)
 
     @property
     def is_metric(self) -> bool:

@@ -13,8 +13,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from studio.errors import StudioError
 from studio.maths import svg
-from studio.maths.finished_sizes import above_nought
+from studio.maths.finished_sizes import SizeImpossible, above_nought
 from studio.maths.patch import faces
 from studio.maths.patch.recipe import USUAL, Making
 from studio.maths.shapes import (
@@ -42,6 +43,22 @@ _AT_60, _AT_120 = (as_surd(_HALF), ROOT_3 / 2), (as_surd(-_HALF), ROOT_3 / 2)
 _AT_240, _AT_300 = (as_surd(-_HALF), ROOT_3 / -2), (as_surd(_HALF), ROOT_3 / -2)
 _AT_150 = (ROOT_3 / -2, as_surd(_HALF))
 _STEEP_UP, _STEEP_DOWN = (ROOT_5 / -5, ROOT_5 * 2 / 5), (ROOT_5 / -5, ROOT_5 * -2 / 5)
+
+
+class BarTooShort(StudioError):
+    """A bar with sloped ends that leave nothing of its short base."""
+
+    def __init__(self, long_inches: Fraction, least_inches: Fraction) -> None:
+        self.long_inches = long_inches
+        self.least_inches = least_inches
+        super().__init__(long_inches, least_inches)
+
+    def __str__(self) -> str:
+        show = USUAL.ruler.show
+        return (
+            f"A trapezoid {show(self.long_inches)} long is all slope. Its long base has "
+            f"to be longer than {show(self.least_inches)} at that height."
+        )
 
 
 @dataclass(frozen=True)
@@ -131,6 +148,7 @@ def quarter_square_triangle(long_inches: Fraction) -> Outline:
 
 def trapezoid(long_inches: Fraction, height_inches: Fraction) -> Outline:
     """Give a bar with both ends cut at 45 degrees, its long base below."""
+    _refuse_short(long_inches, height_inches, 2)
     slope = height_inches * ROOT_2
     return _outline(
         "trapezoid, both ends sloped",
@@ -143,6 +161,7 @@ def trapezoid(long_inches: Fraction, height_inches: Fraction) -> Outline:
 
 def half_trapezoid(long_inches: Fraction, height_inches: Fraction) -> Outline:
     """Give a bar with one end cut at 45 degrees, its long base below."""
+    _refuse_short(long_inches, height_inches, 1)
     return _outline(
         "trapezoid, one end square",
         (long_inches, EAST, Corner.SQUARE),
@@ -318,6 +337,7 @@ def blunted_half_square(
     leg_inches: Fraction, seam_inches: Fraction = QUARTER_INCH
 ) -> BluntedTemplate:
     """Trim both sharp tips of a half square to the finished leg and two seams."""
+    above_nought("half-square triangle", leg_inches)
     near, far = as_surd(-seam_inches), as_surd(leg_inches + seam_inches)
     slope = (ROOT_2 - 1) * seam_inches
     corners = ((near, near), (far, near), (far, slope), (slope, far), (near, far))
@@ -329,6 +349,7 @@ def blunted_sixty(
     height_inches: Fraction, seam_inches: Fraction = QUARTER_INCH
 ) -> BluntedTemplate:
     """Trim the tip of a 60-degree template by a seam; its base is about nought."""
+    above_nought("60-degree triangle", height_inches)
     low, top = as_surd(-seam_inches), as_surd(height_inches + seam_inches)
     half_base = (height_inches + 3 * seam_inches) * ROOT_3 / 3
     half_tip = seam_inches * ROOT_3 / 3
@@ -349,7 +370,16 @@ def acrylic_grams(area_square_inches: Surd | Fraction, thickness_mm: Fraction) -
     return int(grams.nearest(Fraction(1)))
 
 
+def _refuse_short(long: Fraction, height: Fraction, slopes: int) -> None:
+    above_nought("trapezoid", min(long, height))
+    if long <= slopes * height:
+        raise BarTooShort(long, slopes * height)
+
+
 def _outline(shape: str, *sides: tuple[Surd | Fraction, CutPoint, Corner]) -> Outline:
+    for length, _, _ in sides:
+        if as_surd(length).bounds()[1] <= 0:
+            raise SizeImpossible(shape, as_surd(length).bounds()[1])
     return Outline(
         shape,
         tuple(

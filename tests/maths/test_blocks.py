@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.lengths import parse_length, show_inches
-from studio.maths import block_grids, block_stars, blocks, patches
+from studio.lengths import parse_length
+from studio.maths import block_grids, block_stars, blocks, own_blocks, patches
 from studio.maths.blocks import SizeUnkind
 from studio.maths.finished_sizes import SizeAbsurd, SizeImpossible, SizeTooFine
+from studio.maths.known_blocks import KNOWN, known_block
 from studio.maths.metric import METRIC, inch_ruler, redrafted
-from studio.maths.patch import eight_points, faces
+from studio.maths.patch import faces
 from studio.maths.patch.recipe import USUAL, Cutting, Making
 from studio.maths.surds import Surd, as_surd
 from tests.maths import worked
@@ -100,36 +101,46 @@ def test_no_two_patches_of_a_block_lie_on_one_another(block):
             )
 
 
-def test_the_eight_point_star_covers_its_block_exactly():
-    """Areas in sums of roots, worked exactly: eight diamonds, four squares, four
-    triangles make B²."""
-    block = Fraction(12)
-
-    covered = sum(
-        (faces.area(points) for _, points in eight_points.corners(block)), Surd()
+def test_three_inch_corners_sew_to_a_star_of_ten_and_not_of_twelve():
+    """12-in star page, 2005, gives finished sizes as cut sizes: 3-in squares are 2½
+    finished, and four of them make 10; worked by hand."""
+    ways = {"flying geese": "stitch and flip"}
+    ten, twelve = (
+        blocks.cut_list(block_stars.sawtooth_star(), Fraction(size), USUAL, ways)
+        for size in (10, 12)
     )
 
-    assert covered == as_surd(block**2)
-    assert len(eight_points.corners(block)) == 16
+    assert (3, 3) in worked.cut(ten)
+    assert (3, 3) not in worked.cut(twelve)
 
 
-def test_the_eight_point_star_is_cut_as_the_book_has_it():
-    """Eight-pointed-star chapter of a block-drafting book: 12 in, strip 3; strict
-    round-up for the corner, 4.015 to 4⅛."""
-    listed = blocks.cut_list(block_stars.eight_point_star(), Fraction(12))
+def test_three_squares_and_two_bars_cut_three_inches_wide_are_seven_and_a_half():
+    """Beginner's guide, UK magazine special, 2020, calls it an 8-in block: that is raw."""
+    bars = "bar: a at 1 1, 3 by 1\nbar: a at 1 3, 3 by 1\n"
+    squares = "\n".join(f"square: b at {x} 2" for x in (1, 2, 3))
+    block = own_blocks.read_block(f"Name: raw\nSteps: 3\n{bars}{squares}")
 
-    strips, corner, side = listed[:2], listed[2], listed[3]
+    listed = blocks.cut_list(block, Fraction(15, 2))
 
-    assert {show_inches(strip.height_inches) for strip in strips} == {"3"}
-    assert (corner.count, show_inches(corner.width_inches)) == (4, "4⅛")
-    assert (side.count, show_inches(side.width_inches)) == (1, "6¼")
+    assert worked.cut(listed) == worked.pieces("3 × 3 × 3; 2 × 3 × 8")
 
 
-def test_the_book_gives_a_six_inch_star_a_corner_of_1_7574():
-    """Eight-pointed-star chapter of a block-drafting book: 6 ÷ 3.414 = 1.7574."""
-    edge = eight_points.edge(Fraction(6))
+def test_a_size_with_no_kind_one_near_it_is_told_without_one():
+    piece = blocks.cut_list(block_grids.snowball(), Fraction(6))[0]
+    sentence = str(SizeUnkind("snowball", Fraction(6), piece, (), USUAL.ruler))
 
-    assert edge.nearest(Fraction(1, 1000)) == Fraction("1.757")
+    assert sentence.endswith("No size near it is kind. Choose exact sizes.")
+
+
+@pytest.mark.parametrize("name", [one.name for one in KNOWN])
+def test_every_known_block_is_covered_at_the_size_it_is_first_shown_at(name):
+    known = known_block(name)
+    step = known.first_inches / known.block.across
+
+    seen = sum((faces.area(f.corners) for f in known.block.faces()), Surd()) * step**2
+
+    whole = known.first_inches * known.block.height_inches(known.first_inches)
+    assert float(seen.bounds()[0]) == pytest.approx(float(whole), rel=0.0001)
 
 
 def test_a_star_of_half_the_size_fits_the_centre_exactly():

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from studio.lengths import MM_IN_AN_INCH, parse_length, show_inches
+from studio.lengths import MM_IN_AN_INCH, parse_length
 from studio.maths import finishing, project_kinds
 from studio.maths.finished_sizes import SizeImpossible
 from studio.maths.finishing import BEDS
@@ -55,34 +55,50 @@ def test_backing_takes_the_published_widths(row):
 
 
 @pytest.mark.parametrize(
-    ("inches", "yards"),
-    [("188", "5 1/4"), ("96", "2 3/4"), ("27 1/2", "7/8"), ("12 1/2", "3/8")],
+    "row", worked.rows("trade_sold.csv"), ids=lambda r: r["length"]
 )
-def test_cloth_is_bought_in_eighths_of_a_yard(inches, yards):
-    """188 in is 5 1/4 yd, 96 in 2 3/4 (printed pages), 27 1/2 in 7/8 and not 3/4 (a
-    forum's slip); 12 1/2 in is 3/8, sold as a half (worked by hand)."""
-    assert show_inches(finishing.yards_up(parse_length(inches))) == show_inches(
-        parse_length(yards)
+def test_cloth_is_bought_in_eighths_of_a_yard_or_half_metres(row):
+    length, (sold, unit) = parse_length(row["length"]), row["sold"].rsplit(" ", 1)
+
+    bought = {"yd": finishing.yards_up, "m": finishing.half_metres_up}[unit](length)
+
+    assert bought == parse_length(sold)
+
+
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_bias.csv"), ids=lambda r: r["length"]
+)
+def test_bias_binding_comes_from_a_square(row):
+    length, strip = parse_length(row["length"]), parse_length(row["strip"])
+
+    assert finishing.bias_square(length, strip) == parse_length(row["side"])
+
+
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_binding_width.csv"), ids=lambda r: r["finished"]
+)
+def test_the_barest_strip_is_four_times_the_binding_and_a_half(row):
+    strip = finishing.bare_strip(parse_length(row["finished"]))
+
+    assert strip == parse_length(row["strip"])
+
+
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_areas.csv"), ids=lambda r: f"{r['width']} {r['height']}"
+)
+def test_backing_is_not_planned_by_area(row):
+    """Width × length ÷ 1296 and half a yard is now short and now long."""
+    width, height = parse_length(row["width"]), parse_length(row["height"])
+    backed = finishing.backing(
+        width,
+        height,
+        margin_inches=parse_length(row["margin"]),
+        usable_inches=parse_length(row["usable"]),
     )
 
-
-@pytest.mark.parametrize(("cm", "metres"), [(39, "1/2"), (280, "3"), (300, "3")])
-def test_metric_cloth_is_bought_in_half_metres(cm, metres):
-    """39 cm is half a metre, 280 cm three; computed, no published row."""
-    assert finishing.half_metres_up(parse_length(f"{cm} cm")) == parse_length(metres)
-
-
-def test_bias_binding_comes_from_a_square():
-    """250 in of 2-in strip: 22.36, up to 23. A 20-in square gives 200 in. Bias-binding
-    worked example, UK furnishing forum; quilt guild tip."""
-    assert finishing.bias_square(Fraction(250), Fraction(2)) == 23
-    assert finishing.bias_square(Fraction(200), Fraction(2)) == 20
-
-
-@pytest.mark.parametrize(("finished", "strip"), [("1/4", "1½"), ("1/2", "2½")])
-def test_the_barest_strip_is_four_times_the_binding_and_a_half(finished, strip):
-    """Figuring binding strips, column, 2009; quilt guild tip."""
-    assert show_inches(finishing.bare_strip(parse_length(finished))) == strip
+    assert backed.cloth_inches == parse_length(row["needed"])
+    assert round(float(width * height) / 1296 + 0.5, 2) == float(row["area_yards"])
+    assert finishing.yards_up(backed.cloth_inches) != float(row["area_yards"])
 
 
 def test_diagonal_joins_can_cost_one_strip_more():
@@ -124,27 +140,16 @@ def test_a_quilt_of_no_size_is_refused():
         finishing.binding(Fraction(0), Fraction(10))
 
 
-@pytest.mark.parametrize(
-    ("bed", "mattress", "quilt"),
-    [
-        ("cot", "60 120", "120 140"),
-        ("single", "90 190", "140 200"),
-        ("double", "135 190", "200 200"),
-        ("king", "150 200", "225 220"),
-        ("super king", "180 200", "260 220"),
-    ],
-)
-def test_beds_are_those_of_the_guide(bed, mattress, quilt):
-    """Quilts: standard quilt sizes, UK magazine guide, Feb 2020. Mattresses: from
-    memory."""
-    (found,) = (one for one in BEDS if one.name == bed)
+@pytest.mark.parametrize("row", worked.rows("trade_beds.csv"), ids=lambda r: r["bed"])
+def test_beds_are_those_of_the_guide(row):
+    (found,) = (one for one in BEDS if one.name == row["bed"])
 
     shown = [
         " ".join(str(side * MM_IN_AN_INCH / 10) for side in size)
         for size in (found.mattress_inches, found.quilt_inches)
     ]
 
-    assert shown == [mattress, quilt]
+    assert shown == [row["mattress_cm"], row["quilt_cm"]]
 
 
 def test_a_bed_quilt_hangs_down_on_three_sides():

@@ -16,54 +16,53 @@ from studio.maths.finished_sizes import (
     read_finished,
 )
 from studio.maths.metric import INCH, METRIC, metric_ruler, redrafted
-from studio.maths.patch import halves
 from studio.maths.patch.recipe import Cutting, Making
 from tests.maths import worked
 
-
-@pytest.mark.parametrize(
-    ("seam_mm", "square", "half", "quarter"),
-    [
-        ("6", "12", "21", "29"),
-        ("6.35", "12.7", "22", "31"),
-        ("7", "14", "24", "34"),
-        ("7.5", "15", "25", "35"),
-    ],
+SEAMS = pytest.mark.parametrize(
+    "row", worked.rows("trade_metric.csv"), ids=lambda r: r["seam_mm"]
 )
-def test_metric_constants_are_the_printed_ones(seam_mm, square, half, quarter):
-    """Metric practice, printed constants rounded up to 0.1 cm; at 7.5 mm the two that
-    Europe uses, 2.5 and 3.5 cm (readers' thread of a UK quilting magazine, 2008)."""
-    ruler = metric_ruler(Fraction(seam_mm))
 
-    sizes = (
-        ruler.two_seams,
-        ruler.half_square_inches,
-        ruler.quarter_square_inches,
-    )
 
-    assert [side * MM_IN_AN_INCH for side in sizes] == [
-        Fraction(square),
-        Fraction(half),
-        Fraction(quarter),
+def cut_mm(row, cutting):
+    """What a square, a half and a quarter square add to a finished side of 5 cm."""
+    side = 50 / MM_IN_AN_INCH
+    making = Making(cutting, metric_ruler(Fraction(row["seam_mm"])))
+    return [
+        patch.recipe(side, side, making).pieces[0].width_inches * MM_IN_AN_INCH - 50
+        for patch in (patches.SQUARE, patches.HALF, patches.HOURGLASS)
     ]
 
 
-def test_exact_metric_triangles_are_larger_than_the_trade_ones():
-    """2.561 and 3.621 cm at 0.75 cm: printed exact constants."""
-    making = Making(Cutting.EXACT, METRIC)
-    side = 50 / MM_IN_AN_INCH
-
-    half = halves.two_at_a_time(side, making).pieces[0].width_inches
-    quarter = patches.HOURGLASS.recipe(side, side, making).pieces[0].width_inches
-
-    assert round(float(half * MM_IN_AN_INCH) - 50, 2) == 25.61
-    assert round(float(quarter * MM_IN_AN_INCH) - 50, 2) == 36.21
+@SEAMS
+def test_metric_sizes_are_cut_by_the_printed_constants(row):
+    assert cut_mm(row, Cutting.TRADE) == [
+        Fraction(row[name]) for name in ("square_mm", "half_mm", "quarter_mm")
+    ]
 
 
-def test_a_block_is_redrafted_on_centimetres_and_not_multiplied():
-    """12 in becomes 30 cm: readers' thread of a UK quilting magazine, 2008."""
-    assert METRIC.show(redrafted(Fraction(12))) == "30 cm"
-    assert METRIC.show(redrafted(Fraction(3))) == "7.5 cm"
+@SEAMS
+def test_exact_metric_sizes_are_the_printed_ones(row):
+    square, half, quarter = cut_mm(row, Cutting.EXACT)
+
+    assert square == 2 * Fraction(row["seam_mm"])
+    assert f"{float(half) / 10:.3f}" == row["half_exact_cm"]
+    assert f"{float(quarter) / 10:.3f}" == row["quarter_exact_cm"]
+
+
+def test_a_length_that_is_on_no_mark_is_said_to_be_about_so_long():
+    """10 cm ÷ 3 = 3.333…, and 6.35 mm is 0.635 cm exactly: worked by hand."""
+    assert METRIC.show(100 / MM_IN_AN_INCH / 3) == "about 3.333 cm"
+    assert METRIC.show(Fraction(1, 4)) == "0.635 cm"
+
+
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_redrafted.csv"), ids=lambda r: r["inches"]
+)
+def test_a_block_is_redrafted_on_centimetres_and_not_multiplied(row):
+    shown = METRIC.show(redrafted(Fraction(row["inches"])))
+
+    assert shown == f"{row['centimetres']} cm"
 
 
 @pytest.mark.parametrize(
@@ -110,7 +109,7 @@ def test_the_inch_ruler_keeps_the_trade_constants():
 def test_metric_trade_sizes_come_with_a_word_of_caution():
     """Units 0.6 and 1.2 mm small: printed metric practice."""
     assert "Sew a seam of 7.3 mm" in Making(ruler=METRIC).note
-    assert Making(Cutting.EXACT, METRIC).note == ""
+    assert "rounded outward to 0.001 mm" in Making(Cutting.EXACT, METRIC).note
     assert Making().note == ""
 
 

@@ -10,11 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.lengths import MM_IN_AN_INCH, show_inches
+from studio.lengths import MM_IN_AN_INCH, parse_length, show_inches
 from studio.maths import explained, outlines, shapes
+from studio.maths.finished_sizes import SizeImpossible
 from studio.maths.metric import METRIC, inch_ruler
 from studio.maths.patch.recipe import Making
 from studio.maths.surds import Surd, as_surd, square_root
+from tests.maths import worked
 
 TEN_THOUSANDTH = Fraction(1, 10_000)
 SEAMS = st.sampled_from([Fraction(1, 4), Fraction(3, 8), Fraction(15, 50)])
@@ -201,6 +203,37 @@ def test_a_heart_is_drawn_inside_its_box():
     assert all(0 <= x <= 65 and 0 <= y <= 65 for x, y in spots)
 
 
+@pytest.mark.parametrize(
+    "row",
+    worked.rows("trade_templates.csv"),
+    ids=lambda r: f"{r['shape']}, {r['measure']}",
+)
+def test_a_template_is_cut_to_the_published_size(row):
+    finished = parse_length(row["finished"])
+
+    size = explained.template_size(finished, measure(row["shape"], row["measure"]))
+
+    assert size.exact.inches.nearest(TEN_THOUSANDTH) == Fraction(row["exact"])
+    assert size.trade.inches == parse_length(row["trade"])
+
+
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_blunted.csv"), ids=lambda r: r["template"]
+)
+def test_a_blunted_template_wants_the_published_strip(row):
+    make = {
+        "60-degree triangle": outlines.blunted_sixty,
+        "half-square triangle": outlines.blunted_half_square,
+    }[row["template"]]
+
+    blunted = make(parse_length(row["finished"]))
+
+    ys = [y for _, y in blunted.corners]
+    high = max(float(y.bounds()[1]) for y in ys) - min(float(y.bounds()[0]) for y in ys)
+    assert blunted.strip_inches == parse_length(row["strip"])
+    assert high == pytest.approx(float(blunted.strip_inches))
+
+
 def test_a_blunted_half_square_is_cut_from_a_plain_strip():
     """Both sharp tips trimmed to F + ½, cut from an F + ½ strip: common practice."""
     blunted = outlines.blunted_half_square(Fraction(3))
@@ -230,14 +263,6 @@ def test_a_blunted_sixty_degree_template_wants_a_strip_of_height_and_a_half():
     assert whole.exact.inches == as_surd(Fraction(15, 4))
 
 
-@pytest.mark.parametrize("shape", ["45-degree diamond", "60-degree diamond"])
-def test_a_diamond_strip_is_its_width_and_a_half(shape):
-    """2 in across flats from a 2½ in strip: a quilting book, cutting chapter."""
-    size = explained.template_size(Fraction(2), measure(shape, "width across"))
-
-    assert show_inches(size.trade.inches) == "2½"
-
-
 def test_hexagons_of_one_inch_come_from_a_strip_of_two_and_a_quarter():
     """1.732 + ½ = 2.232, up to 2¼; computed, no published row."""
     assert show_inches(outlines.hexagon_strip(Fraction(1))) == "2¼"
@@ -246,13 +271,16 @@ def test_hexagons_of_one_inch_come_from_a_strip_of_two_and_a_quarter():
     ) == Fraction(5, 2)
 
 
-@pytest.mark.parametrize(("thickness", "grams"), [("3", 97), ("2.3", 75), ("3.7", 120)])
-def test_a_six_and_a_half_inch_template_weighs_what_the_tables_say(thickness, grams):
-    """Area × 0.3 cm × 1.19 g/cm³ is 97 g; 75 to 120 g at the limits that cast sheet
-    may have (cast acrylic thickness tolerance explained, after ISO 7823-1)."""
-    area = outlines.rectangle(Fraction(13, 2), Fraction(13, 2)).area_square_inches()
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_acrylic.csv"), ids=lambda r: r["thickness_mm"]
+)
+def test_a_template_weighs_what_the_tables_say(row):
+    side = parse_length(row["side"])
+    area = outlines.rectangle(side, side).area_square_inches()
 
-    assert outlines.acrylic_grams(area, Fraction(thickness)) == grams
+    grams = outlines.acrylic_grams(area, Fraction(row["thickness_mm"]))
+
+    assert grams == int(row["grams"])
 
 
 def test_the_three_kinds_of_size_say_which_they_are():
@@ -288,31 +316,25 @@ def test_a_sum_of_roots_is_written_as_it_stands(value, shown):
     assert explained.show_surd(value) == shown
 
 
-@pytest.mark.reference
 @ALL
-def test_a_second_library_moves_the_outlines_to_the_same_place(shape):
-    """Mitred buffer of a published geometry library, to a millionth of an inch."""
-    geometry = pytest.importorskip("shapely.geometry")
-    finished = geometry.Polygon(plain(shape(Fraction(3)).corners()))
-
-    moved = finished.buffer(0.25, join_style="mitre", mitre_limit=20)
-    cut = geometry.Polygon(plain(shape(Fraction(3)).cut().corners()))
-
-    assert cut.symmetric_difference(moved).area < 0.00001
+@pytest.mark.parametrize("size", [Fraction(0), Fraction(-3)])
+def test_a_shape_of_no_size_is_refused_by_name(shape, size):
+    with pytest.raises(SizeImpossible, match=r"Write how large the .+ ends up"):
+        shape(size)
 
 
-@pytest.mark.reference
-def test_a_second_library_moves_a_heart_to_the_same_place():
-    """Round buffer of a published geometry library, arcs as 720 chords."""
-    geometry = pytest.importorskip("shapely.geometry")
-    square = geometry.box(0, 0, 4, 4)
-    lobes = (geometry.Point(4, 2), geometry.Point(2, 4))
-    sewn = square
-    for lobe in lobes:
-        sewn = sewn.union(lobe.buffer(2, quad_segs=180))
-    grown = sewn.buffer(0.25, join_style="mitre", mitre_limit=20)
+@pytest.mark.parametrize(
+    ("make", "long", "least"),
+    [(outlines.trapezoid, 4, "4 in"), (outlines.half_trapezoid, 2, "2 in")],
+)
+def test_a_bar_that_is_all_slope_is_refused_with_its_limit(make, long, least):
+    """A slope of 45 degrees takes as much of the length as the bar is high."""
+    with pytest.raises(outlines.BarTooShort, match=f"longer than {least}"):
+        make(Fraction(long), Fraction(2))
 
-    cleft = float(outlines.heart(Fraction(4)).cut().cleft.bounds()[0])
-    on_line = geometry.LineString([(0, 0), (9, 9)]).intersection(grown)
 
-    assert on_line.coords[-1][0] == pytest.approx(cleft, abs=0.001)
+@pytest.mark.parametrize("strip", [Fraction(0), Fraction(-1)])
+def test_a_blunted_template_of_no_size_is_refused(strip):
+    for make in (outlines.blunted_half_square, outlines.blunted_sixty):
+        with pytest.raises(SizeImpossible):
+            make(strip)

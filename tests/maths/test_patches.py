@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import floor
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +11,7 @@ from hypothesis import strategies as st
 from studio.lengths import MM_IN_AN_INCH, parse_length, show_inches
 from studio.maths import patches
 from studio.maths.metric import inch_ruler
-from studio.maths.patch import faces, framed, geese, halves, plain
+from studio.maths.patch import faces, framed, halves, plain
 from studio.maths.patch.recipe import CAUTION, RULER_TOLERANCE, Cutting, Making
 from studio.maths.shapes import FINEST_INCHES
 from tests.maths import worked
@@ -70,29 +69,41 @@ def test_setting_triangles_are_those_of_the_chart(row):
 
 
 @pytest.mark.parametrize(
-    ("block", "side", "corner"),
-    [
-        (8, "12 3/4", "6 3/4"),
-        (9, "14", "7 1/2"),
-        (12, "18 1/4", "9 1/2"),
-        (14, "21", "11"),
-        (16, "24", "12 1/4"),
-    ],
+    "row",
+    worked.rows("trade_setting_charts.csv"),
+    ids=lambda r: f"{r['block']}: {r['side']}, {r['corner']}",
 )
-def test_a_second_chart_of_setting_triangles_agrees_within_a_quarter_inch(
-    block, side, corner
-):
-    """On-point chart of a web tutorial; at 14 its side is a hair short of the need,
-    and at 9 its corner is so large that it has to be trimmed."""
-    exact = framed.setting_triangles(Fraction(block), EXACT)
+def test_other_charts_of_setting_triangles_are_judged_by_the_exact_need(row):
+    """From the need up to a quarter over is the trade's; above that it is trimmed."""
+    exact = framed.setting_triangles(parse_length(row["block"]), EXACT)
 
-    over = [
-        parse_length(printed) - piece.width_inches
-        for printed, piece in zip((side, corner), exact.pieces, strict=True)
+    judged = {
+        name: judge(parse_length(row[name]) - piece.width_inches)
+        for name, piece in zip(("side", "corner"), exact.pieces, strict=True)
+        if row[name]
+    }
+
+    assert judged == {name: row[f"{name}_over"] for name in judged}
+
+
+def judge(over):
+    if over < Fraction(-1, 64):
+        return "short"
+    if over < 0:
+        return "short by a hair"
+    return "up to a quarter" if over <= Fraction(1, 4) else "trimmed"
+
+
+@pytest.mark.parametrize(
+    "row", worked.rows("trade_setting_exact.csv"), ids=lambda r: r["block"]
+)
+def test_the_exact_need_of_a_setting_triangle_is_the_printed_one(row):
+    pieces = framed.setting_triangles(parse_length(row["block"]), EXACT).pieces
+
+    assert [f"{float(piece.width_inches):.4f}" for piece in pieces] == [
+        row["side"],
+        row["corner"],
     ]
-
-    assert all(more > Fraction(-1, 100) for more in over)
-    assert [more > Fraction(1, 4) for more in over] == [False, block == 9]
 
 
 @pytest.mark.parametrize(
@@ -186,59 +197,6 @@ def test_squares_cut_exactly_sew_up_to_the_raw_size(name, way, height, seam):
     assert sewn == pytest.approx(float(recipe.raw_inches[0]), abs=0.0001)
 
 
-@given(SIZES)
-def test_trade_geese_overlap_by_exactly_two_seams(height):
-    goose, sky = geese.four_at_a_time(height).pieces
-
-    assert 2 * sky.width_inches - goose.width_inches == Fraction(1, 2)
-
-
-@given(SIZES)
-def test_exact_geese_overlap_by_two_seams_within_the_rounding(height):
-    goose, sky = geese.four_at_a_time(height, EXACT).pieces
-
-    overlap = 2 * sky.width_inches - goose.width_inches
-
-    assert abs(overlap - Fraction(1, 2)) < 2 * FINEST_INCHES
-
-
-def test_one_large_and_four_small_squares_give_four_geese():
-    """Common practice."""
-    recipe = geese.four_at_a_time(Fraction(2))
-
-    assert [piece.count for piece in recipe.pieces] == [1, 4]
-    assert recipe.units == 4
-    assert [piece.count for piece in recipe.pieces_for(5, ["a", "b"])] == [2, 8]
-
-
-@pytest.mark.parametrize(
-    ("way", "cloth"),
-    [("four at a time", "60.6"), ("stitch and flip", "95"), ("two squares", "79.3")],
-)
-def test_four_two_by_four_geese_take_the_printed_cloth(way, cloth):
-    """Handbook figures, recomputed: 60.6, 95.0 and 79.3 square inches."""
-    recipe = patches.GEESE.recipe(Fraction(4), Fraction(2), way=way)
-
-    tenths = floor(recipe.cloth_square_inches(4) * 10 + Fraction(1, 2))
-
-    assert Fraction(tenths, 10) == Fraction(cloth)
-
-
-def test_exact_triangles_waste_nothing_and_flipped_corners_waste_most():
-    """Kept by a goose and two skies: (L² + 4 q²) ÷ 4, worked by hand."""
-    waste = {
-        way: float(
-            patches.GEESE.recipe(Fraction(4), Fraction(2), EXACT, way)
-            .waste_square_inches(4)
-            .bounds()[0]
-        )
-        for way in patches.GEESE.way_names
-    }
-
-    assert waste["cut triangles"] == pytest.approx(0, abs=0.005)
-    assert max(waste, key=waste.get) == "stitch and flip"
-
-
 @WAYS
 def test_every_way_says_what_to_do_at_the_bench(patch, way):
     recipe = recipe_at(patch, way, Fraction(3), Making())
@@ -250,14 +208,6 @@ def test_every_way_says_what_to_do_at_the_bench(patch, way):
 
 def test_the_bench_is_told_to_shut_the_blade():
     assert "shut the blade after every cut" in CAUTION
-
-
-def test_the_two_by_four_goose_is_trimmed_to_two_and_a_half_by_four_and_a_half():
-    """Block 3 tips (no-waste geese), quilting magazine web page."""
-    recipe = geese.four_at_a_time(Fraction(2), Making(Cutting.OVERSIZE))
-
-    assert [show_inches(side) for side in recipe.trim_inches] == ["4½", "2½"]
-    assert "trim each to 4½ × 2½ in" in recipe.steps[-1].words
 
 
 def test_the_exact_two_inch_half_square_is_cut_at_two_and_a_hair_over_seven_eighths():
@@ -282,13 +232,14 @@ def test_sandglass_pieces_follow_from_the_finished_block(finished, piece_a, trim
 
 def test_three_strips_of_an_inch_and_a_half_measure_three_and_a_half():
     """Testing your scant quarter-inch seam, quilting page, Sep 2012."""
+    (row,) = worked.rows("trade_seam.csv")
     recipe = plain.seam_test()
 
-    assert worked.cut(recipe.pieces_for(1, ["a", "b"])) == worked.pieces(
-        "3 × 1 1/2 × 5"
-    )
-    assert show_inches(recipe.raw_inches[0]) == "3½"
-    assert "the middle strip 1 in." in recipe.steps[0].words
+    pieces = worked.pieces(f"{row['strips']} × {row['width']} × {row['length']}")
+
+    assert worked.cut(recipe.pieces_for(1, ["a", "b"])) == pieces
+    assert recipe.raw_inches[0] == parse_length(row["across"])
+    assert f"the middle strip {row['middle']} in." in recipe.steps[0].words
 
 
 def test_the_offcut_of_a_flipped_corner_trims_to_an_inch_less_than_its_square():
@@ -306,20 +257,6 @@ def test_an_unknown_way_names_those_that_are_known():
     assert "four at a time, stitch and flip, cut triangles, two squares" in str(
         refused.value
     )
-
-
-def test_a_goose_that_is_not_two_by_one_is_refused():
-    with pytest.raises(patches.BoxUnfit, match="twice as wide as it is high"):
-        patches.recipe("flying geese", Fraction(4), Fraction(3))
-
-
-def test_a_goose_is_a_right_angle_and_no_equilateral_triangle():
-    """Height is half the base: common practice, against a drawing that says otherwise."""
-    goose = faces.geese(Fraction(4), Fraction(2))[0]
-
-    (left, base), (tip, top), (right, _) = goose.corners
-
-    assert (right - left, base - top, tip) == (4, 2, 2)
 
 
 def test_a_cut_size_says_why_it_is_that_size():

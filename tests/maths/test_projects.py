@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.lengths import show_inches
+from studio.lengths import parse_length, show_inches
 from studio.maths import (
     block_grids,
     block_hearts,
@@ -25,6 +25,7 @@ from studio.maths import (
 from studio.maths.finishing import BEDS
 from studio.maths.patch.recipe import Cutting, Making
 from studio.maths.projects import Border, OnPoint, Project, Row, Sashing
+from tests.maths import worked
 
 SVG = "{http://www.w3.org/2000/svg}"
 EXACT = Making(Cutting.EXACT)
@@ -213,24 +214,30 @@ def test_a_layout_that_cannot_be_is_refused_in_words(change, words):
         projects.finished_size(replace(runner(), **change))
 
 
-def test_sixteen_blocks_on_point_are_set_as_published():
-    """Sixteen 6-in blocks set on point, trade blog: 9 setting squares 6½, 12 side
-    triangles from 3 squares, 4 corners from 2; sizes of the on-point charts."""
-    pieces = projects.on_point_cut_list(sixteen_on_point())
-
-    assert listed(pieces)[-3:] == [
-        (9, "setting square", "6½", "6½"),
-        (3, "side-triangle square", "9¾", "9¾"),
-        (2, "corner-triangle square", "5⅛", "5⅛"),
-    ]
+def published_on_point(row):
+    across, down = int(row["across"]), int(row["down"])
+    block = worked.BLOCKS[row["block"]]
+    return OnPoint("on point", block, parse_length(row["finished"]), across, down)
 
 
-def test_sixteen_blocks_on_point_finish_at_33_94_inches():
-    """4 × 6 × 1.41421: printed."""
-    width, height = projects.on_point_size(sixteen_on_point())
+ON_POINT = pytest.mark.parametrize("row", worked.rows("trade_on_point.csv"))
+
+
+@ON_POINT
+def test_blocks_on_point_are_set_as_published(row):
+    pieces = projects.on_point_cut_list(published_on_point(row))
+
+    setting = [piece for piece in pieces if piece.role == "setting ground"]
+
+    assert worked.cut(setting) == worked.pieces(row["pieces"])
+
+
+@ON_POINT
+def test_blocks_on_point_finish_as_wide_as_printed(row):
+    width, height = projects.on_point_size(published_on_point(row))
 
     assert width == height
-    assert round(float(width), 2) == 33.94
+    assert f"{float(width):.2f}" == row["centre"]
 
 
 def test_sashing_on_point_widens_the_triangles():

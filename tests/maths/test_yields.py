@@ -24,23 +24,17 @@ def test_cloth_gives_the_published_squares(row):
 
 
 @pytest.mark.parametrize(
-    ("strip", "whole", "straightened"),
-    [
-        ("2 1/2", 14, 14),
-        ("2", 18, 17),
-        ("3", 12, 11),
-        ("6", 6, 5),
-        ("3 1/2", 10, 10),
-        ("5", 7, 7),
-    ],
+    "row", worked.rows("trade_strips.csv"), ids=lambda r: r["strip"]
 )
-def test_a_yard_gives_so_many_strips(strip, whole, straightened):
-    """36 ÷ strip, rounded down; two published lists keep an inch back for 2, 3 and 6
-    without saying so, and print 13 for 2½, which no inch explains."""
-    width = parse_length(strip)
+def test_a_yard_gives_so_many_strips(row):
+    """36 ÷ strip, rounded down; the lists keep an inch back without saying so."""
+    width = parse_length(row["strip"])
 
-    assert yields.strips_from(Fraction(36), width) == whole
-    assert yields.strips_from(Fraction(36), width, Fraction(1)) == straightened
+    whole = yields.strips_from(Fraction(36), width)
+    straightened = yields.strips_from(Fraction(36), width, Fraction(1))
+
+    assert (whole, straightened) == (int(row["whole"]), int(row["straightened"]))
+    assert (int(row["printed"]) == straightened) == (row["strip"] != "2 1/2")
 
 
 def test_a_piece_of_no_size_is_refused():

@@ -27,6 +27,7 @@ from studio.maths.surds import Surd, as_surd
 
 # A quilter's eye and ruler: less than this over a mark is that mark.
 RULER_TOLERANCE = Fraction(3, 1000)
+EXACT_NOTE = "Sizes with a root in them are rounded outward to 0.001 mm."
 SEAM_NOTE = "the finished size and a seam on every side"
 CAUTION = (
     "Cut away from yourself, shut the blade after every cut, and mind the iron. "
@@ -160,14 +161,19 @@ class Making:
 
     @property
     def plain(self) -> Making:
-        """Give the same without an oversize, for pieces that are never oversized."""
+        """Give the same without an oversize, for pieces that are never oversized.
+
+        What is trimmed afterwards must not start small, so constants are rounded up.
+        """
         if self.cutting is not Cutting.OVERSIZE:
             return self
-        return Making(Cutting.TRADE, self.ruler)
+        return Making(Cutting.TRADE, self.ruler.rounded_up)
 
     @property
     def note(self) -> str:
         """Say what a maker should know of the constants, or nothing."""
+        if self.cutting is Cutting.EXACT:
+            return EXACT_NOTE
         small = self.cutting is Cutting.TRADE and self.ruler == METRIC
         return SMALL_METRIC_UNITS if small else ""
 
