@@ -6,6 +6,7 @@ from django.urls import URLPattern, URLResolver, include, path
 
 from studio.views import (
     blocks,
+    bundles,
     clock,
     cloth,
     copies,
@@ -16,6 +17,8 @@ from studio.views import (
     people,
     people_keep,
     pieces,
+    projects,
+    shapes,
     sizes,
     studio_page,
     today,
@@ -105,15 +108,22 @@ studio_urls: list[URLPattern | URLResolver] = [
         new_size.test_take_back,
         name="test_block_take_back",
     ),
+    path("blocks/projects/", projects.projects, name="projects"),
+    path("blocks/projects/print/", projects.projects_print, name="projects_print"),
+    # Which bundles make which kits: /blocks/bundles/
+    path("blocks/bundles/", bundles.bundles, name="bundles"),
+    path("blocks/shapes/", shapes.shapes, name="shapes"),
+    path("blocks/shapes/<slug:word>/", shapes.shape_show, name="shape_show"),
     path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
     path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),
     path("clock/", clock.clock_move, name="clock_move"),
     path("take-back/<int:entry_id>/", clock.take_back, name="take_back"),
 ]
 
+# Production first: /blocks/sheets/ is no block.
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("production.urls")),
     path("", include((studio_urls, "studio"))),
     path("", include("inventory.urls")),
     path("", include("orders.urls")),
-    path("", include("production.urls")),
 ]

@@ -13,7 +13,6 @@ from inventory.forms.choosing import read_code
 from inventory.models import Item
 from inventory.queries.blocks import block_choices
 from studio.forms import CountField, InchesFormField, StudioForm, WholeNumberField
-from studio.maths.piece_finding import Match
 from studio.maths.template_sets import SetPiece
 
 NEW = "new"
@@ -77,7 +76,7 @@ class PieceForm(forms.Form):
         self,
         *args: Any,
         piece: SetPiece,
-        matches: list[tuple[Item, Match]],
+        matches: list[tuple[Item, str]],
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)

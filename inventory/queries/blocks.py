@@ -6,7 +6,7 @@ is, and what was really cut.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -30,14 +30,19 @@ class SetRow:
 
     piece: SetPiece
     item: Item | None
+    count: int = 1
     off_inches: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True)
 class SheetRow:
-    """A layout that gives pieces of a set, and how many whole sets one sheet gives."""
+    """A layout that gives pieces of a set, and how many whole sets one sheet gives.
+
+    ``kept`` is where its pieces lie, as `studio.maths.sheets` keeps it, or nothing.
+    """
 
     code: str
+    kept: str
     gives: tuple[tuple[str, int], ...]
     sets: int | None
 
@@ -61,8 +66,12 @@ class BlockSet:
     problem: str = ""
 
     @property
-    def missing(self) -> tuple[SetPiece, ...]:
-        return tuple(row.piece for row in self.rows if row.item is None)
+    def to_lay_out(self) -> list[tuple[str, SetPiece, int]]:
+        """Give its pieces for a sheet, by the code of the part that each is."""
+        return [
+            (row.item.code if row.item else row.piece.name, row.piece, row.count)
+            for row in self.rows
+        ]
 
 
 @dataclass(frozen=True)
@@ -133,15 +142,16 @@ def shape_of(item: Item) -> PieceShape | None:
         return None
 
 
-def set_row(piece: SetPiece, parts: Iterable[Item]) -> SetRow:
+def set_row(piece: SetPiece, needs: Mapping[Item, int]) -> SetRow:
     """Find the part that a piece of the block is."""
-    known = {part.code: part for part in parts}
+    known = {part.code: part for part in needs}
     matches = piece_finding.find_pieces(
         wanted_piece(piece), (known_piece(part) for part in known.values())
     )
     if not matches:
         return SetRow(piece, None)
-    return SetRow(piece, known[matches[0].found.name], matches[0].off_inches)
+    part = known[matches[0].found.name]
+    return SetRow(piece, part, needs[part], matches[0].off_inches)
 
 
 def wanted_piece(
@@ -170,21 +180,24 @@ def sheets_of(needs: Mapping[Item, int]) -> tuple[SheetRow, ...]:
     """
     parts = list(needs)
     prefetch_related_objects(parts, "layouts_giving__layout")
-    gives: dict[str, list[tuple[Item, int]]] = {}
+    gives: dict[tuple[str, str], list[tuple[Item, int]]] = {}
     for part in parts:
         for one in part.layouts_giving.all():
             if one.layout.is_in_use:
-                gives.setdefault(one.layout.code, []).append((part, one.count))
-    rows = [sheet_row(code, found, needs) for code, found in gives.items()]
+                layout = (one.layout.code, one.layout.kept_sheet)
+                gives.setdefault(layout, []).append((part, one.count))
+    rows = [sheet_row(*layout, found, needs) for layout, found in gives.items()]
     return tuple(sorted(rows, key=lambda row: (-(row.sets or 0), row.code)))
 
 
 def sheet_row(
-    code: str, gives: Sequence[tuple[Item, int]], needs: Mapping[Item, int]
+    code: str, kept: str, gives: Sequence[tuple[Item, int]], needs: Mapping[Item, int]
 ) -> SheetRow:
     is_whole = len(gives) == len(needs)
     sets = min(count // needs[part] for part, count in gives) if is_whole else None
-    return SheetRow(code, tuple((part.code, count) for part, count in gives), sets)
+    return SheetRow(
+        code, kept, tuple((part.code, count) for part, count in gives), sets
+    )
 
 
 def pieces_in_the_book(kinds: Sequence[str] | None = None) -> list[BookPiece]:

@@ -18,6 +18,7 @@ from inventory.queries.blocks import (
     block_called,
     matches_in_the_book,
     pieces_in_the_book,
+    pieces_of,
     wanted_piece,
 )
 from studio.maths import block_asking
@@ -32,10 +33,13 @@ _LONGEST = 60
 
 @dataclass(frozen=True)
 class Offer:
-    """One piece of the block, what in the book is like it, and what is filled in."""
+    """One piece of the block, what in the book is like it, and what is filled in.
+
+    ``matches`` are items with the sentence that asks about each.
+    """
 
     piece: SetPiece
-    matches: tuple[tuple[Item, Match], ...]
+    matches: tuple[tuple[Item, str], ...]
     first: dict[str, Any]
 
 
@@ -92,6 +96,8 @@ def offer(
     size = show_fraction(asked.finished_inches)
     engraving = f"{family} {size} {piece.name.removesuffix(' square')}"[:_LONGEST]
     matches = matches_in_the_book(wanted_piece(piece, engraving), book)
+    own = {part.code for part in pieces_of(item)}
+    matches = sorted(matches, key=lambda found: found[0].code not in own)
     same = next((one.code for one, match in matches if not match.off_inches), "")
     first = {
         "use": same or "new",
@@ -101,7 +107,15 @@ def offer(
         "engraving": engraving,
         "tint": "clear",
     }
-    return Offer(piece, tuple(matches), first)
+    said = tuple((one, asks(one, match, own)) for one, match in matches)
+    return Offer(piece, said, first)
+
+
+def asks(item: Item, match: Match, own: set[str]) -> str:
+    """Say how near an item is and ask what only she can decide, unless it is in it."""
+    if item.code in own and not match.off_inches:
+        return "It is in the set now."
+    return str(match)
 
 
 def hundredths(piece: SetPiece) -> str:

@@ -25,6 +25,7 @@ from inventory.queries.blocks import block_called
 from inventory.views.answers import Done, answer, sorry
 from inventory.views.catalogue import items_known, parts_page
 from inventory.views.item import item_or_404
+from inventory.views.sheet_links import plainly
 from studio import block_pictures
 from studio.access import OWNER, StudioRequest, for_roles
 from studio.errors import StudioError
@@ -111,7 +112,7 @@ def asked_first(item: Item) -> dict[str, Any]:
     size = item.finished_size
     return {
         "block": item.design.block if item.design else "",
-        "size": f"{size.numerator}/{size.denominator}" if size else "",
+        "size": plainly(size) if size else "",
     }
 
 

@@ -7,12 +7,13 @@ from typing import Any
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
 from django.urls import reverse
+from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET
 
 from inventory.models import Count, Item
 from inventory.promise import Promise
 from inventory.promise_words import named_sentence
-from inventory.queries.blocks import block_set, last_test
+from inventory.queries.blocks import BlockSet, block_set, last_test
 from inventory.queries.half_sets import half_sets_now
 from inventory.queries.histories import entries_of, history_of
 from inventory.queries.item_pages import (
@@ -30,11 +31,15 @@ from inventory.queries.prices import prices_on
 from inventory.queries.promises import promise_of
 from inventory.views.answers import page, sum_lines
 from inventory.views.goods import BENCH_KINDS
+from inventory.views.sheet_links import sheet_address
 from studio import block_pictures, money
 from studio.access import EVERYBODY, OWNER, StudioRequest, for_roles
+from studio.errors import StudioError
+from studio.maths.sheets import keeping
+from studio.maths.sheets.picturing import kept_svg
 from studio.models import Person
 
-BLOCK_PX = 240
+BLOCK_PX, SHEET_PX = 240, 480
 LAST_ENTRIES = 8
 ENTRIES_A_PAGE = 50
 
@@ -95,7 +100,22 @@ def block_context(item: Item) -> dict[str, Any]:
         "block_set": found,
         "block_picture": block_pictures.block_picture(known.block, BLOCK_PX),
         "tested": last_test(item.design, item.finished_size),
+        "sheet_url": sheet_address(found.to_lay_out),
+        "sheet_picture": sheet_picture(found),
     }
+
+
+def sheet_picture(found: BlockSet) -> SafeString | None:
+    """Draw the first layout that keeps where its pieces lie."""
+    row = next((row for row in found.sheets if row.kept), None)
+    if row is None:
+        return None
+    try:
+        kept = keeping.read_kept(row.kept, measured=False)
+    except StudioError:
+        return None
+    # The drawing is made by our own code and escapes every name in it.
+    return mark_safe(kept_svg(f"One sheet of {row.code}", kept, SHEET_PX))  # noqa: S308
 
 
 def owner_context(request: StudioRequest, item: Item) -> dict[str, Any]:

@@ -61,13 +61,22 @@ class Side:
 
 
 @dataclass(frozen=True)
+class Use:
+    """What a piece is for: the act, the role of cloth, and what happens to it then."""
+
+    words: str
+    role: str = ""
+    then: str = ""
+
+
+@dataclass(frozen=True)
 class SetPiece:
     """One template piece: its name, its sides (the shorter first), and its uses."""
 
     name: str
     width: Side
     height: Side
-    uses: tuple[str, ...]
+    uses: tuple[Use, ...]
     ruler: Ruler = INCH
 
     @property
@@ -105,6 +114,14 @@ class SetPiece:
             return f"{show_mm(self.size[0])} square"
         width = show_mm(self.size[0]).removesuffix(" mm")
         return f"{width} × {show_mm(self.size[1])}"
+
+    @property
+    def use_words(self) -> str:
+        """Write the uses: ``cut the square (centre); trim the half-square triangle``."""
+        roles: dict[tuple[str, str], list[str]] = {}
+        for use in self.uses:
+            roles.setdefault((use.words, use.then), []).append(use.role)
+        return "; ".join(_use(*what, found) for what, found in roles.items())
 
     @property
     def mm(self) -> tuple[Fraction, Fraction]:
@@ -149,6 +166,11 @@ def _term(root: int, count: Fraction) -> str:
     return f"{show_fraction(count) if count != 1 else ''}√{root}"
 
 
+def _use(words: str, then: str, roles: list[str]) -> str:
+    of = f" ({' and '.join(dict.fromkeys(roles))})" if any(roles) else ""
+    return f"{words}{of}{f', {then}' if then else ''}"
+
+
 def _wanted(asked: Asked) -> Iterator[SetPiece]:
     exact = replace(asked.making, cutting=Cutting.EXACT)
     for unit, recipe in asked.recipes():
@@ -173,15 +195,14 @@ def _cut_piece(unit: UnitCount, piece: Piece, true: Piece, ruler: Ruler) -> SetP
         ),
         key=lambda side: side.trade_inches,
     )
-    then = f", {piece.then}" if piece.then else ""
-    uses = (f"cut the {unit.label or piece.name} ({role}){then}",)
+    uses = (Use(f"cut the {unit.label or piece.name}", role, piece.then),)
     return SetPiece(_name_of(unit, piece, role), low, high, uses, ruler)
 
 
 def _trim_piece(unit: UnitCount, trim: Size, ruler: Ruler) -> SetPiece:
     low, high = (Side(size, size) for size in sorted(trim))
     name = "trim square" if low == high else "trim bar"
-    uses = (f"trim the {unit.label or unit.patch.name}",)
+    uses = (Use(f"trim the {unit.label or unit.patch.name}"),)
     return SetPiece(name, low, high, uses, ruler)
 
 

@@ -21,6 +21,7 @@ from inventory.queries.blocks import (
     tests_of,
     wanted_piece,
 )
+from inventory.views.sheet_links import plainly, sheet_address
 from studio import block_pictures
 from studio.access import OWNER, for_roles
 from studio.forms import RequestIdForm
@@ -49,6 +50,12 @@ class PieceRow:
     drawn: str
     per_sheet: str
     alike: tuple[Match, ...]
+
+    @property
+    def sheet_name(self) -> str:
+        """Give the code of a piece that is just as large, or else its name."""
+        same = (match.found.name for match in self.alike if not match.off_inches)
+        return next(same, self.piece.name)
 
 
 @dataclass(frozen=True)
@@ -116,7 +123,7 @@ def test_take_back(request: HttpRequest, pk: int) -> HttpResponse:
         stock.take_back_block_test(test, now=as_studio(request).now)
         messages.success(request, "That test counts for nothing now.")
     size = test.finished_size
-    asked = {"design": test.design_id, "size": show_fraction(size) if size else ""}
+    asked = {"design": test.design_id, "size": plainly(size) if size else ""}
     return redirect(f"{reverse('studio:test_block')}?{urlencode(asked)}")
 
 
@@ -138,6 +145,7 @@ def worked_out(form: NewSizeForm, asked: Asked, figures: Figures) -> dict[str, o
         "cloth": list(cloth_rows(asked, form.cleaned_data["number"])),
         "number": form.cleaned_data["number"],
         "may_keep": bool(design and form.test),
+        "sheet_url": sheet_address((row.sheet_name, row.piece, 1) for row in rows),
     }
 
 

@@ -33,6 +33,15 @@ def bare(piece):
     return piece.trade_words.removesuffix(" square").removesuffix(" in")
 
 
+def test_a_piece_says_what_it_is_for():
+    """Cut at 4⅝, trim to 4¼, and the centre is that size as well: worked by hand."""
+    assert [one.use_words for one in set_of("churn dash", "11 1/4")] == [
+        "cut the triangle square (dash and ground)",
+        "cut the square (centre); trim the half-square triangle",
+        "cut the outer bar (ground); cut the inner bar (dash)",
+    ]
+
+
 def test_a_metric_set_stays_metric():
     """30 cm, seam 7.5 mm: squares 10 + 1.5, half squares 10 + 2.5: UK magazine, 2008."""
     known = known_block("churn dash")
