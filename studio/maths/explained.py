@@ -9,15 +9,18 @@ No kind can be added to another by accident: each is a type of its own.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from studio.lengths import show_inches, show_millimetres, to_mm
+from studio.lengths import MM_IN_AN_INCH, show_inches, show_millimetres, to_mm
 from studio.maths import shapes
-from studio.maths.metric import INCH, Ruler
+from studio.maths.metric import INCH, METRIC, Ruler
 from studio.maths.patch.recipe import Making
 from studio.maths.shapes import Measure
 from studio.maths.surds import Surd, as_surd
+
+INCH_IN_CM = MM_IN_AN_INCH / 10
 
 
 @dataclass(frozen=True)
@@ -25,12 +28,22 @@ class ExactSize:
     """A size of geometry."""
 
     inches: Surd
+    ruler: Ruler = INCH
+
+    @property
+    def shown(self) -> str:
+        """Write the size as it stands, in the unit of the ruler: ``3½ + ¼√2 in``."""
+        if self.ruler.is_metric:
+            return f"{_shown(self.inches * INCH_IN_CM, _centimetres)} cm"
+        return f"{show_surd(self.inches)} in"
 
     def __str__(self) -> str:
+        if self.ruler.is_metric:
+            return f"{self.shown} exactly"
         places = self.inches.nearest(Fraction(1, 10_000))
         about = f", about {places.numerator / places.denominator:.4f} in"
         plain = all(root == 1 for root, _ in self.inches.terms)
-        return f"{show_surd(self.inches)} in exactly{'' if plain else about}"
+        return f"{self.shown} exactly{'' if plain else about}"
 
 
 @dataclass(frozen=True)
@@ -67,7 +80,7 @@ class TemplateSize:
     def __str__(self) -> str:
         return (
             f"{self.measure.shape.capitalize()}, {self.measure.measure}: "
-            f"{show_surd(self.finished.inches)} in finished gives {self.exact}; "
+            f"{self.finished.shown} finished gives {self.exact}; "
             f"{self.trade}; {self.cutter}."
         )
 
@@ -79,9 +92,9 @@ def template_size(
     finished = as_surd(finished_inches)
     exact = finished + measure.growth(ruler.seam_inches)
     return TemplateSize(
-        ExactSize(finished),
+        ExactSize(finished, ruler),
         measure,
-        ExactSize(exact),
+        ExactSize(exact, ruler),
         TradeSize(_traded(finished, ruler.constant(measure), ruler), ruler),
         CutterSize(to_mm(shapes.rounded_outward(exact))),
     )
@@ -97,10 +110,16 @@ def _traded(finished: Surd, constant: Fraction, ruler: Ruler) -> Fraction:
 
 def show_surd(value: Surd) -> str:
     """Write a sum of roots as it stands: ``3½ + ¼√2``."""
+    return _shown(value, _fraction)
+
+
+def _shown(value: Surd, write: Callable[[Fraction], str]) -> str:
     if not value.terms:
         return "0"
     written = [
-        _term(root, count) if n == 0 else f"{_sign(count)} {_term(root, abs(count))}"
+        _term(root, count, write)
+        if n == 0
+        else f"{_sign(count)} {_term(root, abs(count), write)}"
         for n, (root, count) in enumerate(value.terms)
     ]
     return " ".join(written)
@@ -110,12 +129,17 @@ def _sign(count: Fraction) -> str:
     return "−" if count < 0 else "+"
 
 
-def _term(root: int, count: Fraction) -> str:
+def _term(root: int, count: Fraction, write: Callable[[Fraction], str]) -> str:
     if root == 1:
-        return _fraction(count)
-    return f"{'' if count == 1 else _fraction(count)}√{root}"
+        return write(count)
+    return f"{'' if count == 1 else write(count)}√{root}"
 
 
 def _fraction(count: Fraction) -> str:
     shown = show_inches(count)
     return f"({count})" if "." in shown or "/" in shown else shown
+
+
+def _centimetres(count: Fraction) -> str:
+    shown = METRIC.show(count / INCH_IN_CM).removesuffix(" cm")
+    return f"({count})" if shown.startswith("about") else shown

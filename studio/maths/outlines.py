@@ -199,7 +199,7 @@ def diamond_60(edge_inches: Fraction) -> Outline:
     )
 
 
-def equilateral_triangle(side_inches: Fraction) -> Outline:
+def equilateral_triangle(side_inches: Surd | Fraction) -> Outline:
     """Give a 60-degree triangle."""
     return _outline(
         "equilateral triangle",
