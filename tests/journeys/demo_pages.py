@@ -30,6 +30,8 @@ SEVERAL = {
     "inventory:item_show": 5,
     "studio:block_show": 3,
     "studio:block_booklet": 2,
+    "studio:pieces_find": 3,
+    "studio:test_block": 3,
     "orders:order_show": 6,
     "orders:post_run": 2,
     "production:selling_day_show": 4,
@@ -41,6 +43,14 @@ SEVERAL = {
 BLOCKS_ASKED_WRONGLY = (
     "/blocks/sawtooth-star/?size=9+1%2F4",
     "/blocks/sawtooth-star/booklet/?sizes=0",
+)
+
+# A question answered, and one that cannot be, each on the page that asks it.
+PIECES_ASKED = (
+    "/blocks/pieces/?size=4+1%2F4&engraving=Ringfence",
+    "/blocks/pieces/?size=3000",
+    "/blocks/test-block/?block=churn-dash&size=11+1%2F4&measured=11+5%2F8&units=4%2C3+3%2F4%2C4",
+    "/blocks/test-block/?block=churn-dash&size=0",
 )
 
 
@@ -103,7 +113,7 @@ def begun_with():
         ),
     ]
     there = [reverse(name, args=args) for name, *args in parts]
-    return [file_that_waits(), *BLOCKS_ASKED_WRONGLY, *there]
+    return [file_that_waits(), *BLOCKS_ASKED_WRONGLY, *PIECES_ASKED, *there]
 
 
 def file_that_waits():
