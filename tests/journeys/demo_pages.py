@@ -30,6 +30,7 @@ SEVERAL = {
     "inventory:item_show": 5,
     "studio:block_show": 3,
     "studio:block_booklet": 2,
+    "studio:shape_show": 3,
     "studio:pieces_find": 3,
     "studio:test_block": 3,
     "orders:order_show": 6,
@@ -43,6 +44,7 @@ SEVERAL = {
 BLOCKS_ASKED_WRONGLY = (
     "/blocks/sawtooth-star/?size=9+1%2F4",
     "/blocks/sawtooth-star/booklet/?sizes=0",
+    "/blocks/shapes/trapezoid-both-ends-sloped/?side-1=4&side-2=2",
 )
 
 # A question answered, and one that cannot be, each on the page that asks it.
