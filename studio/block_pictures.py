@@ -8,10 +8,12 @@ from fractions import Fraction
 
 from django.utils.safestring import SafeString, mark_safe
 
-from studio.maths import block_drawing, hatching, svg
+from studio.maths import block_drawing, hatching, project_drawing, svg
 from studio.maths.block_tables import UnitMade, units_drawn
 from studio.maths.blocks import Block, Cell
 from studio.maths.hatching import Look
+from studio.maths.project_tables import Planned
+from studio.maths.projects import OnPoint
 
 _LOW, _WIDE, _HIGH = Fraction(1), Fraction(27), Fraction(17)
 SWATCH = ((_LOW, _LOW), (_WIDE, _LOW), (_WIDE, _HIGH), (_LOW, _HIGH))
@@ -27,6 +29,16 @@ class Drawn:
 
 def block_picture(block: Block, size_px: int) -> SafeString:
     return _safe(block_drawing.block_svg(f"The {block.name}", block, size_px=size_px))
+
+
+def panel_picture(planned: Planned, size_px: int) -> SafeString:
+    """Draw a project with a legend of its cloths."""
+    title = f"The {planned.kind}, {planned.size}"
+    if isinstance(planned.panel, OnPoint):
+        drawing = project_drawing.on_point_svg(title, planned.panel, long_px=size_px)
+    else:
+        drawing = project_drawing.project_svg(title, planned.panel, long_px=size_px)
+    return _safe(drawing)
 
 
 def cell_picture(cell: Cell, looks: Mapping[str, Look], step_px: int) -> SafeString:

@@ -38,7 +38,9 @@ MODES = {
     Cutting.OVERSIZE: "oversize, then trim",
 }
 _SIDES = re.compile(r"(.+?)\s*(?:×|\bx\b|(?<=\d)x|\bby\b)\s*(.+)", re.IGNORECASE)
-_CENTIMETRES = re.compile(r"\d\s*(cm|mm|centimetres?|millimetres?)\b", re.IGNORECASE)
+_CENTIMETRES = re.compile(
+    r"\d\s*(cm|mm|m|centimetres?|millimetres?|metres?)\b", re.IGNORECASE
+)
 
 
 class SeamUnfit(StudioError):
@@ -167,7 +169,7 @@ def read_size(
     """Give the finished width, and the inch size that it is redrafted from, if any."""
     sides = [_read_side(known, side) for side in _sides(typed)]
     width = sides[0]
-    redraft = ruler.is_metric and not _CENTIMETRES.search(typed)
+    redraft = ruler.is_metric and not is_metric_size(typed)
     if redraft:
         width = to_metric(width)
     checked_finished(known.name, width, ruler)
@@ -177,9 +179,14 @@ def read_size(
     return width, sides[0] if redraft else None
 
 
+def is_metric_size(typed: str) -> bool:
+    """Tell whether a size says centimetres or another of the metric units."""
+    return bool(_CENTIMETRES.search(typed))
+
+
 def wants_metric(typed: str) -> bool:
     """Tell whether a size is in centimetres and on no mark of an inch ruler."""
-    if not _CENTIMETRES.search(typed):
+    if not is_metric_size(typed):
         return False
     try:
         inches = parse_length(_sides(typed)[0])

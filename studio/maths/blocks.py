@@ -192,6 +192,24 @@ def with_roles(block: Block, roles: Mapping[str, str]) -> Block:
     return replace(block, cells=tuple(cells))
 
 
+def turned(block: Block, quarters: int = 1) -> Block:
+    """Give the block turned so many quarters clockwise."""
+    for _ in range(quarters % 4):
+        cells = tuple(
+            replace(
+                one,
+                x=block.down - one.y - one.height,
+                y=one.x,
+                width=one.height,
+                height=one.width,
+                turn=(one.turn + 1) % 4,
+            )
+            for one in block.cells
+        )
+        block = Block(block.name, block.down, block.across, cells)
+    return block
+
+
 def unit_counts(block: Block, finished_inches: Fraction) -> tuple[UnitCount, ...]:
     """Count the units that are made alike, in order of first sight."""
     step = finished_inches / block.across

@@ -8,7 +8,8 @@
                  a the seam; both directions are tried and the smaller taken
     bed          mattress + 2 drops wide, mattress + 1 drop long, + what is tucked in
 
-Defaults: allowance 10 in, usable 40 in, margin 4 in (metric 25, 102 and 10 cm). The
+Defaults: allowance 10 in, usable 40 in, margin 4 in, strip 2 1/2 in (metric 25, 102, 10
+and 6.5 cm, the strip from memory). The
 allowance and the usable width are contested, so both can be changed. Sources: common
 practice; standard quilt sizes, UK magazine guide, Feb 2020; the pages named beside
 the worked examples. UK mattress sizes from memory.
@@ -30,6 +31,7 @@ INCHES_IN_A_YARD = 36
 ALLOWANCE_INCHES = Fraction(10)
 USABLE_INCHES = Fraction(40)
 STRIP_INCHES = Fraction(5, 2)
+METRIC_STRIP_INCHES = millimetres(65)
 MARGIN_INCHES = Fraction(4)
 BARE_STRIP_EXTRA = Fraction(1, 2)
 WHOLE_INCH = Fraction(1)
@@ -212,6 +214,11 @@ def usual_ruler_margins(ruler: Ruler) -> tuple[Fraction, Fraction, Fraction]:
     if ruler.is_metric:
         return millimetres(250), millimetres(1020), millimetres(100)
     return ALLOWANCE_INCHES, USABLE_INCHES, MARGIN_INCHES
+
+
+def usual_strip(ruler: Ruler) -> Fraction:
+    """Give the usual width of a binding strip: 2 1/2 in, or 6.5 cm."""
+    return METRIC_STRIP_INCHES if ruler.is_metric else STRIP_INCHES
 
 
 def _widths(across: Fraction, usable: Fraction, seam: Fraction) -> int:

@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, floor
 from typing import Literal
 
 from studio.maths import svg
@@ -22,6 +21,9 @@ from studio.maths.shapes import Point
 Motif = Literal[
     "plain", "slopes", "rises", "rows", "posts", "dots", "crosses", "checks"
 ]
+# The marks stand on a grid of hundredths.
+FINE = 100
+Spot = tuple[int, int]
 STEP = 6
 SMALL_STEP = 4
 
@@ -90,9 +92,16 @@ def _ground_first(role: str) -> bool:
 
 
 def cloth(outlines: Sequence[Sequence[Point]], look: Look) -> Iterator[str]:
-    """Draw patches of one cloth: one path for the ground, one for the marks."""
-    yield svg.mark("path", d="".join(map(path, outlines)), fill=look.ground)
-    marks = "".join(_marks(outline, look) for outline in outlines)
+    """Draw patches of one cloth: one path for the ground, one for the marks.
+
+    Drawings are written to the hundredth, so the marks are worked out in hundredths.
+    """
+    spots = [
+        [(svg.in_hundredths(x), svg.in_hundredths(y)) for x, y in outline]
+        for outline in outlines
+    ]
+    yield svg.mark("path", d="".join(map(_path, spots)), fill=look.ground)
+    marks = "".join(_marks(outline, look) for outline in spots)
     if not marks:
         return
     dotted = look.motif == "dots"
@@ -106,73 +115,69 @@ def cloth(outlines: Sequence[Sequence[Point]], look: Look) -> Iterator[str]:
     )
 
 
-def path(outline: Sequence[Point]) -> str:
-    """Write an outline as a closed path."""
-    spots = "L".join(f"{svg.plain(x)} {svg.plain(y)}" for x, y in outline)
-    return f"M{spots}Z"
+def _path(outline: Sequence[Spot]) -> str:
+    return f"M{'L'.join(map(_written, outline))}Z"
 
 
-def _marks(outline: Sequence[Point], look: Look) -> str:
+def _written(spot: Spot) -> str:
+    return f"{svg.hundredths(spot[0])} {svg.hundredths(spot[1])}"
+
+
+def _marks(outline: Sequence[Spot], look: Look) -> str:
     if look.motif == "plain":
         return ""
     if look.motif in _SLOPES:
         directions = _SLOPES[look.motif]
         return "".join(_lines(outline, a, b) for a, b in directions)
     shape = "h.01" if look.motif == "dots" else "m-1 0h2m-1-1v2"
-    return "".join(f"M{svg.plain(x)} {svg.plain(y)}{shape}" for x, y in _grid(outline))
+    return "".join(f"M{_written(spot)}{shape}" for spot in _grid(outline))
 
 
-def _lines(outline: Sequence[Point], a: int, b: int) -> str:
+def _lines(outline: Sequence[Spot], a: int, b: int) -> str:
     heights = [a * x + b * y for x, y in outline]
-    step = STEP if a and b else SMALL_STEP
-    first, last = ceil(min(heights) / step), floor(max(heights) / step)
+    step = FINE * (STEP if a and b else SMALL_STEP)
     written = []
-    for n in range(first, last + 1):
-        ends = _crossings(outline, heights, Fraction(n * step))
+    for n in range(-(-min(heights) // step), max(heights) // step + 1):
+        ends = _crossings(outline, heights, n * step)
         if len(ends) == 2:
-            (x, y), (to_x, to_y) = ends
-            written.append(
-                f"M{svg.plain(x)} {svg.plain(y)}L{svg.plain(to_x)} {svg.plain(to_y)}"
-            )
+            written.append(f"M{_written(ends[0])}L{_written(ends[1])}")
     return "".join(written)
 
 
-def _crossings(
-    outline: Sequence[Point], heights: Sequence[Fraction], at: Fraction
-) -> list[Point]:
-    found: dict[Point, None] = {}
+def _crossings(outline: Sequence[Spot], heights: Sequence[int], at: int) -> list[Spot]:
+    found: dict[Spot, None] = {}
     for n, (x, y) in enumerate(outline):
         low, high = heights[n - 1], heights[n]
         if low == high or not min(low, high) <= at <= max(low, high):
             continue
-        part = (at - low) / (high - low)
         from_x, from_y = outline[n - 1]
-        found[from_x + part * (x - from_x), from_y + part * (y - from_y)] = None
+        found[
+            from_x + (at - low) * (x - from_x) // (high - low),
+            from_y + (at - low) * (y - from_y) // (high - low),
+        ] = None
     return list(found)
 
 
-def _grid(outline: Sequence[Point]) -> Iterator[Point]:
+def _grid(outline: Sequence[Spot]) -> Iterator[Spot]:
     left, right = min(x for x, _ in outline), max(x for x, _ in outline)
     top, base = min(y for _, y in outline), max(y for _, y in outline)
-    for row in range(ceil(top / STEP), floor(base / STEP) + 1):
-        shift = Fraction(STEP, 2) * (row % 2)
-        for column in range(ceil(left / STEP) - 1, floor(right / STEP) + 1):
-            spot = (column * STEP + shift, Fraction(row * STEP))
+    step = FINE * STEP
+    for row in range(-(-top // step), base // step + 1):
+        shift = step // 2 * (row % 2)
+        for column in range(-(-left // step) - 1, right // step + 1):
+            spot = (column * step + shift, row * step)
             if _is_well_inside(outline, spot):
                 yield spot
 
 
-def _is_well_inside(outline: Sequence[Point], spot: Point) -> bool:
-    sides = [
-        (x - outline[n - 1][0]) * (spot[1] - outline[n - 1][1])
-        - (y - outline[n - 1][1]) * (spot[0] - outline[n - 1][0])
-        for n, (x, y) in enumerate(outline)
-    ]
-    reach = [
-        abs(x - outline[n - 1][0]) + abs(y - outline[n - 1][1])
-        for n, (x, y) in enumerate(outline)
-    ]
-    room = Fraction(3, 2)
-    return all(
-        side >= room * far for side, far in zip(sides, reach, strict=True)
-    ) or all(-side >= room * far for side, far in zip(sides, reach, strict=True))
+def _is_well_inside(outline: Sequence[Spot], spot: Spot) -> bool:
+    """Tell whether a mark has one and a half units of room on every side."""
+    sides = []
+    for n, (x, y) in enumerate(outline):
+        from_x, from_y = outline[n - 1]
+        side = (x - from_x) * (spot[1] - from_y) - (y - from_y) * (spot[0] - from_x)
+        room = 3 * FINE * (abs(x - from_x) + abs(y - from_y))
+        sides.append((2 * side, room))
+    return all(side >= room for side, room in sides) or all(
+        -side >= room for side, room in sides
+    )

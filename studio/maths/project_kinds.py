@@ -19,10 +19,12 @@ from studio.maths.blocks import USUAL_WAYS, Block, Ways
 from studio.maths.cutting_list import CutPiece, gathered
 from studio.maths.finishing import Bed
 from studio.maths.patch.recipe import USUAL, Making, Size
-from studio.maths.projects import Border, Project
+from studio.maths.project_strips import Border
+from studio.maths.projects import Project
 
 Kind = Literal["cushion", "bag panel", "table mat", "runner", "wall hanging", "quilt"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
+BOUND: tuple[Kind, ...] = ("table mat", "runner", "wall hanging", "quilt")
 OVERLAP_INCHES = Fraction(4)
 HEM_INCHES = Fraction(1)
 SLEEVE_INCHES = Fraction(17, 2)
@@ -67,7 +69,12 @@ def finish(kind: str, size: Size, making: Making = USUAL) -> tuple[CutPiece, ...
         usable_inches=usable,
         seam_inches=making.ruler.seam_inches,
     )
-    bound = finishing.binding(*size, allowance_inches=allowance, usable_inches=usable)
+    bound = finishing.binding(
+        *size,
+        allowance_inches=allowance,
+        usable_inches=usable,
+        strip_inches=finishing.usual_strip(making.ruler),
+    )
     plain = (backing.piece(), finishing.wadding(*size, margin), bound.piece())
     return (*plain, _sleeve(size)) if kind == "wall hanging" else plain
 

@@ -1,12 +1,10 @@
 """Projects: rows of blocks or units, sashing, borders, and all that is cut for them.
 
     rows        every row is as wide as the others: number × finished width
-    sashing     between the blocks: c − 1 in a row, and long strips between rows; with
-                cornerstones every sash is one block long
-    borders     butted, sides first: 2 of the length, then 2 of the width and twice the
-                border, all + two seams; with cornerstones 2 and 2 and four squares
+    sashing     between the blocks: c − 1 in a row, and long strips between rows
     on point    centre c F√2 by r F√2, alternates (c − 1)(r − 1), side triangles
-                2(c + r − 2) four to a square, corners 4 two to a square
+                2(c + r − 2) four to a square, corners 4 two to a square; sashes 4cr,
+                crossings r(c + 1) + c(r + 1)
 
 A panel takes its binding, backing and wadding from `studio.maths.finishing`.
 Source: common practice.
@@ -14,19 +12,20 @@ Source: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
 from studio.errors import StudioError
-from studio.maths import blocks, shapes
+from studio.maths import blocks, project_strips, shapes
 from studio.maths.blocks import USUAL_WAYS, Block, Ways
 from studio.maths.cutting_list import CutPiece, gathered
 from studio.maths.finished_sizes import checked_finished
 from studio.maths.metric import INCH, Ruler
 from studio.maths.patch import framed
 from studio.maths.patch.recipe import USUAL, Making
+from studio.maths.project_strips import Border, Sashing, Strip
 from studio.maths.shapes import ROOT_2
 
 MOST_BLOCKS = 2000
@@ -82,24 +81,6 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Sashing:
-    """Strips between blocks, and squares where they cross if they have a role."""
-
-    width_inches: Fraction
-    role: str = "sashing"
-    cornerstone_role: str = ""
-
-
-@dataclass(frozen=True)
-class Border:
-    """One border, and squares at its corners if they have a role."""
-
-    width_inches: Fraction
-    role: str = "border"
-    cornerstone_role: str = ""
-
-
-@dataclass(frozen=True)
 class Project:
     """A panel of rows, seen from the top, with its borders from the inside out."""
 
@@ -120,18 +101,6 @@ class PlacedBlock:
     y: Fraction
 
 
-@dataclass(frozen=True)
-class Strip:
-    """One plain piece of a project as it is seen, in inches: sash or border."""
-
-    name: str
-    role: str
-    x: Fraction
-    y: Fraction
-    width_inches: Fraction
-    height_inches: Fraction
-
-
 def of_blocks(
     name: str, block: Block, finished_inches: Fraction, across: int, down: int
 ) -> Project:
@@ -144,11 +113,7 @@ def checked(project: Project) -> Project:
     blocks_in_all = sum(row.number for row in project.rows)
     if any(row.number < 1 for row in project.rows) or not project.rows:
         raise LayoutImpossible("A project has at least one row of one block.")
-    if blocks_in_all > MOST_BLOCKS:
-        raise LayoutImpossible(
-            f"{blocks_in_all} blocks are more than the {MOST_BLOCKS} that can be "
-            "planned at once. Plan a part of it."
-        )
+    _refuse_many(blocks_in_all)
     first = project.rows[0]
     for number, row in enumerate(project.rows, 1):
         checked_finished(row.block.name, row.finished_inches, project.ruler)
@@ -164,11 +129,19 @@ def checked(project: Project) -> Project:
     return project
 
 
+def _refuse_many(number: int) -> None:
+    if number > MOST_BLOCKS:
+        raise LayoutImpossible(
+            f"{number} blocks are more than the {MOST_BLOCKS} that can be "
+            "planned at once. Plan a part of it."
+        )
+
+
 def finished_size(project: Project) -> tuple[Fraction, Fraction]:
     """Give width and height, borders and all."""
     width, height = _inner_size(checked(project))
-    all_borders = 2 * sum((b.width_inches for b in project.borders), NOUGHT)
-    return width + all_borders, height + all_borders
+    both = 2 * _edge(project.borders)
+    return width + both, height + both
 
 
 def block_counts(project: Project) -> tuple[Row, ...]:
@@ -190,14 +163,14 @@ def cut_list(
         listed += blocks.cut_list(
             row.block, row.finished_inches, making, ways, row.number
         )
-    listed += [_cut_strip(strip, making) for strip in strips(project)]
+    listed += [project_strips.cut_strip(strip, making) for strip in strips(project)]
     return gathered(listed)
 
 
 def placed_blocks(project: Project) -> Iterator[PlacedBlock]:
     """Give every block with its place."""
     sash = project.sashing.width_inches if project.sashing else NOUGHT
-    edge = sum((border.width_inches for border in project.borders), NOUGHT)
+    edge = _edge(project.borders)
     y = edge
     for row in project.rows:
         for n in range(row.number):
@@ -208,7 +181,19 @@ def placed_blocks(project: Project) -> Iterator[PlacedBlock]:
 
 def strips(project: Project) -> tuple[Strip, ...]:
     """Give every sash, cornerstone and border with its place."""
-    return (*_sashes(project), *_borders(project))
+    edge = _edge(project.borders)
+    first = project.rows[0]
+    between: Iterable[Strip] = ()
+    if project.sashing:
+        block = (first.finished_inches, first.height_inches)
+        counts = (first.number, len(project.rows))
+        between = project_strips.sashes(project.sashing, block, counts, edge)
+    around = project_strips.border_strips(project.borders, _inner_size(project))
+    return (*between, *around)
+
+
+def _edge(borders: Iterable[Border]) -> Fraction:
+    return sum((border.width_inches for border in borders), NOUGHT)
 
 
 def _inner_size(project: Project) -> tuple[Fraction, Fraction]:
@@ -221,77 +206,13 @@ def _inner_size(project: Project) -> tuple[Fraction, Fraction]:
     )
 
 
-def _sashes(project: Project) -> Iterator[Strip]:
-    sashing = project.sashing
-    if sashing is None:
-        return
-    edge = sum((border.width_inches for border in project.borders), NOUGHT)
-    row, wide = project.rows[0], sashing.width_inches
-    step_x, step_y = row.finished_inches + wide, row.height_inches + wide
-    for down in range(len(project.rows)):
-        for across in range(1, row.number):
-            x, y = edge + across * step_x - wide, edge + down * step_y
-            yield Strip("sash", sashing.role, x, y, wide, row.height_inches)
-    for down in range(1, len(project.rows)):
-        y = edge + down * step_y - wide
-        yield from _cross_sash(sashing, row, edge, y)
-
-
-def _cross_sash(
-    sashing: Sashing, row: Row, edge: Fraction, y: Fraction
-) -> Iterator[Strip]:
-    wide, block = sashing.width_inches, row.finished_inches
-    if not sashing.cornerstone_role:
-        full = row.width_inches + (row.number - 1) * wide
-        yield Strip("long sash", sashing.role, edge, y, full, wide)
-        return
-    for n in range(row.number):
-        x = edge + n * (block + wide)
-        yield Strip("sash", sashing.role, x, y, block, wide)
-        if n:
-            role = sashing.cornerstone_role
-            yield Strip("cornerstone", role, x - wide, y, wide, wide)
-
-
-def _borders(project: Project) -> Iterator[Strip]:
-    width, height = _inner_size(project)
-    edge = sum((border.width_inches for border in project.borders), NOUGHT)
-    for n, border in enumerate(project.borders, 1):
-        edge -= border.width_inches
-        yield from _round(f"border {n}", border, edge, width, height)
-        width += 2 * border.width_inches
-        height += 2 * border.width_inches
-
-
-def _round(
-    name: str, border: Border, edge: Fraction, width: Fraction, height: Fraction
-) -> Iterator[Strip]:
-    wide, role = border.width_inches, border.role
-    far_x, far_y = edge + wide + width, edge + wide + height
-    for x in (edge, far_x):
-        yield Strip(f"{name}, side", role, x, edge + wide, wide, height)
-    if not border.cornerstone_role:
-        for y in (edge, far_y):
-            yield Strip(f"{name}, end", role, edge, y, width + 2 * wide, wide)
-        return
-    for y in (edge, far_y):
-        yield Strip(f"{name}, end", role, edge + wide, y, width, wide)
-        for x in (edge, far_x):
-            yield Strip("cornerstone", border.cornerstone_role, x, y, wide, wide)
-
-
-def _cut_strip(strip: Strip, making: Making) -> CutPiece:
-    sides = sorted((strip.width_inches, strip.height_inches), reverse=True)
-    width, height = making.raw(sides[0], sides[1])
-    return CutPiece(strip.name, strip.role, 1, width, height)
-
-
 @dataclass(frozen=True)
 class OnPoint:
     """Blocks on their tips, with alternates between them and triangles around.
 
     ``alternate`` is a block too, or None for plain setting squares; all are of one
-    size. ``sash_inches`` is the width of sashing on point, which widens the step.
+    size. ``sash_inches`` is the width of sashing on point, which widens the step. Its
+    crossings are of the same cloth unless the cornerstones have a role.
     """
 
     name: str
@@ -303,6 +224,9 @@ class OnPoint:
     setting_role: str = "setting ground"
     sash_inches: Fraction = NOUGHT
     ruler: Ruler = INCH
+    sash_role: str = "sashing"
+    cornerstone_role: str = ""
+    borders: tuple[Border, ...] = ()
 
     @property
     def alternates(self) -> int:
@@ -313,12 +237,30 @@ class OnPoint:
         return 2 * (self.across + self.down - 2)
 
     @property
+    def sashes(self) -> int:
+        return 4 * self.across * self.down if self.sash_inches else 0
+
+    @property
+    def crossings(self) -> int:
+        """Count where sashes meet, those on the edges too, which are trimmed there."""
+        if not self.sash_inches:
+            return 0
+        return self.down * (self.across + 1) + self.across * (self.down + 1)
+
+    @property
     def step_inches(self) -> Fraction:
         return self.finished_inches + self.sash_inches
 
 
 def on_point_size(project: OnPoint) -> tuple[Fraction, Fraction]:
-    """Give width and height, outward to 0.001 mm."""
+    """Give width and height, borders and all, outward to 0.001 mm."""
+    width, height = on_point_inner(project)
+    both = 2 * _edge(project.borders)
+    return width + both, height + both
+
+
+def on_point_inner(project: OnPoint) -> tuple[Fraction, Fraction]:
+    """Give width and height within the borders, outward to 0.001 mm."""
     width, height = (
         shapes.rounded_outward(project.step_inches * ROOT_2 * number)
         for number in (project.across, project.down)
@@ -326,12 +268,31 @@ def on_point_size(project: OnPoint) -> tuple[Fraction, Fraction]:
     return width, height
 
 
+def on_point_strips(project: OnPoint) -> tuple[Strip, ...]:
+    """Give every border with its place."""
+    inner = on_point_inner(project)
+    return tuple(project_strips.border_strips(project.borders, inner))
+
+
+def checked_on_point(project: OnPoint) -> OnPoint:
+    """Give the project back if it can be set; else say why not."""
+    if min(project.across, project.down) < 1:
+        raise LayoutImpossible("A project on point has at least one block each way.")
+    _refuse_many(project.across * project.down + project.alternates)
+    for block in filter(None, (project.block, project.alternate)):
+        if block.across != block.down:
+            raise LayoutImpossible(
+                f"The {block.name} is not as high as it is wide, so it cannot stand on "
+                "its tip here. Set it straight."
+            )
+    return project
+
+
 def on_point_cut_list(
     project: OnPoint, making: Making = USUAL, ways: Ways = USUAL_WAYS
 ) -> tuple[CutPiece, ...]:
     """Give what to cut for blocks on point, with their alternates and triangles."""
-    if min(project.across, project.down) < 1:
-        raise LayoutImpossible("A project on point has at least one block each way.")
+    checked_on_point(project)
     size, number = project.finished_inches, project.across * project.down
     listed = [*blocks.cut_list(project.block, size, making, ways, number)]
     if project.alternate is not None and project.alternates:
@@ -343,7 +304,19 @@ def on_point_cut_list(
         listed.append(
             CutPiece("setting square", project.setting_role, project.alternates, *raw)
         )
-    return gathered((*listed, *_setting(project, making)))
+    listed += _on_point_sashing(project, making)
+    listed += _setting(project, making)
+    cut = project_strips.cut_strip
+    return gathered((*listed, *(cut(one, making) for one in on_point_strips(project))))
+
+
+def _on_point_sashing(project: OnPoint, making: Making) -> Iterator[CutPiece]:
+    if not project.sash_inches:
+        return
+    long, wide = making.raw(project.finished_inches, project.sash_inches)
+    yield CutPiece("sash", project.sash_role, project.sashes, long, wide)
+    role = project.cornerstone_role or project.sash_role
+    yield CutPiece("cornerstone", role, project.crossings, wide, wide)
 
 
 def _setting(project: OnPoint, making: Making) -> Sequence[CutPiece]:

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 from html import escape
-from math import floor
 
-from studio.maths.surds import Surd, as_surd
+from studio.maths.surds import Surd
 
 Number = Fraction | int
 FACE = "Bench Sans, Source Sans 3, Arial, sans-serif"
@@ -58,10 +57,19 @@ def text(
 
 def plain(value: Surd | Number) -> str:
     """Write a number with two places at most and no needless noughts."""
-    exact = as_surd(value).bounds()[0]
-    hundredths = floor(exact * 100 + Fraction(1, 2))
-    sign = "-" if hundredths < 0 else ""
-    whole, after = divmod(abs(hundredths), 100)
+    return hundredths(in_hundredths(value))
+
+
+def in_hundredths(value: Surd | Number) -> int:
+    """Give the nearest whole number of hundredths, half of one going up."""
+    exact = value.bounds()[0] if isinstance(value, Surd) else value
+    return (200 * exact.numerator + exact.denominator) // (2 * exact.denominator)
+
+
+def hundredths(number: int) -> str:
+    """Write so many hundredths as a plain decimal."""
+    sign = "-" if number < 0 else ""
+    whole, after = divmod(abs(number), 100)
     return f"{sign}{whole}.{after:02}".rstrip("0").rstrip(".")
 
 
