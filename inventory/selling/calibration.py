@@ -16,6 +16,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
+from itertools import accumulate
 
 from studio.days import show_day_short
 from studio.maths.binomials import likely_hits
@@ -154,9 +155,9 @@ def luck_of(chances: Sequence[float], cover: float) -> tuple[int, int]:
             for k in range(len(spread) + 1)
         ]
     tail = (1 - cover) / 2
-    low = next(k for k in range(len(spread)) if sum(spread[: k + 1]) > tail)
-    high = next(k for k in reversed(range(len(spread))) if sum(spread[k:]) > tail)
-    return low, high
+    low = next(k for k, total in enumerate(accumulate(spread)) if total > tail)
+    above = next(k for k, total in enumerate(accumulate(spread[::-1])) if total > tail)
+    return low, len(chances) - above
 
 
 def _ranges_sentence(counts: Sequence[int], luck: tuple[int, int], claim: float) -> str:

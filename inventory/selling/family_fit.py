@@ -7,7 +7,8 @@ p = exposure / (exposure + T), so the likeliest shape and exposure maximise
 
 found by golden section over the shape, and inside it over the mean. Fewer than five
 sizes do not tell how much sizes differ: then the belief is their common rate, worth
-six weeks (house rule). Source: Gaver and O'Muircheartaigh 1987; Efron and Hastie,
+six weeks; and never is a family worth more than half a year of a size's own record,
+since few sizes make it look surer than it is (house rules). Source: Gaver and O'Muircheartaigh 1987; Efron and Hastie,
 Computer Age Statistical Inference.
 """
 
@@ -21,6 +22,7 @@ from inventory.demand import Belief
 
 LEAST_SIZES = 5
 WORTH_WEEKS = 6.0
+MOST_WEEKS = 26.0
 _LEAST_SHAPE, _MOST_SHAPE = 0.01, 10_000.0
 _GOLDEN = (sqrt(5) - 1) / 2
 _STEPS = 70
@@ -34,7 +36,8 @@ def family_prior(sold: Sequence[int], weeks: Sequence[float]) -> Belief | None:
     if len([one for one in weeks if one > 0]) >= LEAST_SIZES:
         fitted = likeliest_family(sold, weeks)
         if fitted is not None:
-            return fitted
+            worth = min(MOST_WEEKS, fitted.exposure)
+            return Belief(fitted.mean * worth, worth)
     return Belief(WORTH_WEEKS * sum(sold) / total_weeks, WORTH_WEEKS)
 
 

@@ -39,12 +39,12 @@ class GoesWith:
     @property
     def sentence(self) -> str:
         """Say it as she would."""
-        told = f"{self.both} of {self.orders} who took {self.first} also took "
-        if self.proved:
-            return (
-                f"{told}{self.second}; of all orders {100 * self.usual:.0f} in 100 did."
-            )
-        return f"{told}{self.second}: too few to prove that they go together."
+        usual = f"of all orders {100 * self.usual:.0f} in 100 did"
+        told = (
+            f"{self.both} of {self.orders} who took {self.first} also took "
+            f"{self.second}; {usual}"
+        )
+        return f"{told}." if self.proved else f"{told}, so it is not proved."
 
 
 def what_goes_with(orders: Iterable[Iterable[str]]) -> tuple[GoesWith, ...]:

@@ -9,7 +9,8 @@ bisection.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import accumulate
 from math import exp, lgamma, log
 
 _HALVINGS = 60
@@ -41,12 +42,14 @@ def hits_at_least(count: int, tries: int, chance: float) -> float:
 
 def likely_hits(tries: int, chance: float, cover: float) -> tuple[int, int]:
     """Return between which numbers of hits luck alone stays this often, at least."""
+    each = [hits(k, tries, chance) for k in range(tries + 1)]
     tail = (1 - cover) / 2
-    low = next(k for k in range(tries + 1) if hits_at_most(k, tries, chance) > tail)
-    high = next(
-        k for k in range(tries, -1, -1) if hits_at_least(k, tries, chance) > tail
-    )
-    return low, high
+    return _first_above(each, tail), tries - _first_above(each[::-1], tail)
+
+
+def _first_above(chances: Sequence[float], tail: float) -> int:
+    """Return the place at which the running sum first exceeds the tail."""
+    return next(k for k, total in enumerate(accumulate(chances)) if total > tail)
 
 
 def share_range(count: int, tries: int, cover: float) -> tuple[float, float]:

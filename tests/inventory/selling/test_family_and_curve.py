@@ -1,21 +1,26 @@
 """What sizes tell of each other: a family's gamma, and a curve over the sizes."""
 
 from fractions import Fraction
-from math import log
+from math import inf, log
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from inventory.demand import Belief
-from inventory.selling.family_fit import WORTH_WEEKS, family_prior, likeliest_family
+from inventory.selling.family_fit import (
+    MOST_WEEKS,
+    WORTH_WEEKS,
+    family_prior,
+    likeliest_family,
+)
 from inventory.selling.size_curve import (
-    MOST_SHAPE,
+    SHAPES,
     MadeSize,
     SizeImpossible,
     between_neighbours,
     fit_curve,
-    likeliest_figures,
+    fit_with,
     neighbours,
 )
 from tests.inventory.selling import worked
@@ -71,46 +76,81 @@ def made_sizes(row):
 def test_the_figures_of_printed_curves(row):
     expected = worked.numbers(row["figures"])
 
-    figures, spread = likeliest_figures(made_sizes(row), len(expected))
+    fit = fit_with(made_sizes(row), len(expected), inf)
 
-    assert figures == pytest.approx(expected, abs=1e-6)
-    errors = [spread[k][k] ** 0.5 for k in range(len(expected))]
+    assert fit.figures == pytest.approx(expected, abs=1e-6)
+    errors = [fit.spread[k][k] ** 0.5 for k in range(len(expected))]
     printed = worked.numbers(row["errors"])
     assert [round(error, 4) for error in errors][: len(printed)] == printed
 
 
+SEVEN = worked.rows("selling_curves.csv")[1]
+
+
 def test_the_curve_of_seven_sizes_at_sizes_made_and_not_made():
-    row = worked.rows("selling_curves.csv")[1]
-    curve = fit_curve(made_sizes(row))
+    fit = fit_with(made_sizes(SEVEN), 3, inf)
 
     for size, rate, doubt in zip(
-        *(row[name].split() for name in ("at", "rates", "doubts")), strict=True
+        *(SEVEN[name].split() for name in ("at", "rates", "doubts")), strict=True
     ):
-        assert curve.rate_at(Fraction(size)) == pytest.approx(float(rate), abs=5e-5)
+        assert fit.rate_at(Fraction(size)) == pytest.approx(float(rate), abs=5e-5)
         if doubt != ".":
-            assert round(curve.doubt_at(Fraction(size)), 4) == float(doubt)
-    assert curve.shape == MOST_SHAPE
-    assert (curve.reaches(Fraction(7)), curve.reaches(Fraction(14))) == (True, False)
+            assert round(fit.doubt_at(Fraction(size)), 4) == float(doubt)
 
 
 def test_a_size_beyond_those_made_is_believed_less_firmly():
-    # Worked by hand: 1 / (1 / 50 + .4154 ^ 2) = 5.19.
-    curve = fit_curve(made_sizes(worked.rows("selling_curves.csv")[1]))
+    # Worked by hand: 1 / .4154 ^ 2 = 5.795 where sizes lie on the curve itself.
+    curve = fit_curve(made_sizes(SEVEN))
+    on_it = fit_with(made_sizes(SEVEN), 3, inf)
 
     inside, outside = (curve.belief_of_new(Fraction(size)) for size in (7, 14))
 
-    assert outside.shape == pytest.approx(5.19, abs=0.01)
-    assert outside.shape < inside.shape < MOST_SHAPE
+    assert on_it.belief_of_new(Fraction(14)).shape == pytest.approx(5.795, abs=0.002)
+    assert outside.shape < inside.shape
     assert outside.mean == pytest.approx(curve.rate_at(Fraction(14)))
+    assert (curve.reaches(Fraction(7)), curve.reaches(Fraction(14))) == (True, False)
+
+
+def test_sizes_on_a_smooth_curve_speak_for_little_scatter_without_proving_it():
+    curve = fit_curve(made_sizes(SEVEN))
+
+    weights = [weight for weight, _ in curve.fits]
+
+    assert {fit.shape for _, fit in curve.fits} == set(SHAPES)
+    assert weights == sorted(weights, reverse=True)
+    assert sum(weights) == pytest.approx(1)
+    assert curve.fits[0][1].shape == inf
+    assert weights[0] < 0.6
+
+
+def test_sizes_all_over_the_place_speak_for_much_scatter():
+    sizes = zip((3, 4, 5, 6, 8, 10, 12), (4, 60, 3, 70, 5, 66, 4), strict=True)
+    curve = fit_curve([MadeSize(Fraction(size), sold, 20) for size, sold in sizes])
+
+    weights = [weight for weight, _ in curve.fits]
+
+    assert weights == sorted(weights)
+    assert curve.fits[0][1].shape == inf
+    assert weights[0] < 1e-6
 
 
 def test_a_made_size_is_drawn_towards_the_curve():
-    curve = fit_curve(made_sizes(worked.rows("selling_curves.csv")[1]))
+    curve = fit_curve(made_sizes(SEVEN))
     own = MadeSize(Fraction(6), 60, 14)
 
     belief = curve.belief_of_made(own)
 
     assert curve.rate_at(own.size_inches) < belief.mean < 60 / 14
+
+
+def test_a_family_is_never_worth_more_than_half_a_year():
+    # Nearly alike over long records: the likeliest gamma is worth 168 weeks.
+    sold, weeks = [50, 62, 41, 55, 60], [50.0] * 5
+
+    prior = family_prior(sold, weeks)
+
+    assert prior.exposure == MOST_WEEKS
+    assert prior.mean == pytest.approx(268 / 250, rel=0.02)
 
 
 def test_two_neighbours_are_joined_by_a_line_in_logarithms():
@@ -154,7 +194,7 @@ def test_a_size_never_in_stock_is_no_point_of_the_curve():
 def test_a_size_of_nought_is_refused(size):
     with pytest.raises(SizeImpossible, match="above nought"):
         fit_curve([MadeSize(size, 3, 4)])
-    curve = fit_curve(made_sizes(worked.rows("selling_curves.csv")[1]))
+    curve = fit_curve(made_sizes(SEVEN))
     with pytest.raises(SizeImpossible):
         curve.rate_at(size)
 
@@ -180,10 +220,27 @@ def test_a_curve_stretches_with_time(records, factor):
 
 
 @given(
-    st.lists(st.tuples(st.integers(0, 40), st.floats(1, 60)), min_size=3, max_size=8)
+    st.lists(st.tuples(st.integers(0, 40), st.floats(1, 60)), min_size=3, max_size=8),
+    st.sampled_from([2, 3]),
 )
-def test_the_curve_sells_as_many_as_were_sold(records):
-    """The first equation of a likeliest curve with a constant: the totals agree."""
+def test_a_curve_without_scatter_sells_as_many_as_were_sold(records, count):
+    """The first equation of a likeliest Poisson curve with a constant."""
+    made = [
+        MadeSize(Fraction(s), n, w)
+        for s, (n, w) in zip(range(3, 3 + len(records)), records, strict=True)
+    ]
+
+    fit = fit_with(made, count, inf)
+
+    if fit:
+        expected = sum(fit.rate_at(m.size_inches) * m.weeks for m in made)
+        assert expected == pytest.approx(sum(m.sold for m in made), rel=1e-6)
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 60), st.floats(0.1, 60)), min_size=3, max_size=7)
+)
+def test_every_curve_gives_a_belief_that_can_be_used(records):
     made = [
         MadeSize(Fraction(s), n, w)
         for s, (n, w) in zip(range(3, 3 + len(records)), records, strict=True)
@@ -191,6 +248,7 @@ def test_the_curve_sells_as_many_as_were_sold(records):
 
     curve = fit_curve(made)
 
-    if curve:
-        expected = sum(curve.rate_at(m.size_inches) * m.weeks for m in made)
-        assert expected == pytest.approx(sum(m.sold for m in made), rel=1e-6)
+    for size in (Fraction(1), Fraction(9, 2), Fraction(40)) if curve else ():
+        belief = curve.belief_of_new(size)
+        assert 0 < belief.mean < inf
+        assert 0 < belief.shape < inf
