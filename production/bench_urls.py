@@ -9,9 +9,11 @@ from production.views import (
     after_cutting,
     bench,
     cutting,
+    layout_page,
     layouts,
     making,
     sessions,
+    sheets,
 )
 from studio.access import OWNER, WORKSHOP, for_roles
 
@@ -89,6 +91,12 @@ cutting_urls = [
 # Layouts: /bench/layouts/
 layout_urls = [
     path("bench/layouts/add/", layouts.layout_add, name="layout_add"),
+    path("bench/layouts/<int:layout_id>/", layout_page.layout_show, name="layout_show"),
+    path(
+        "bench/layouts/<int:layout_id>/take-back/",
+        layout_page.layout_take_back,
+        name="layout_take_back",
+    ),
     path(
         "bench/layouts/<int:layout_id>/aside/",
         layouts.layout_aside,
@@ -99,6 +107,24 @@ layout_urls = [
         layouts.layout_take_up,
         name="layout_take_up",
     ),
+    path(
+        "bench/layouts/<int:layout_id>/<slug:kind>/",
+        layout_page.layout_file,
+        name="layout_file",
+    ),
 ]
 
-bench_urls = [*session_urls, *batch_urls, *cutting_urls, *layout_urls]
+# Pieces laid on a sheet: /blocks/sheets/
+sheet_urls = [
+    path("blocks/sheets/", sheets.sheet_lay, name="sheet_lay"),
+    path("blocks/sheets/keep/", sheets.sheet_keep, name="sheet_keep"),
+    path("blocks/sheets/<slug:kind>/", sheets.sheet_file, name="sheet_file"),
+]
+
+bench_urls = [
+    *session_urls,
+    *batch_urls,
+    *cutting_urls,
+    *layout_urls,
+    *sheet_urls,
+]

@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from inventory.forms.choosing import ItemField, read_code
 from inventory.models import Item
 from production.bench_forms import MOST_MINUTES
+from production.models import Layout
 from studio.forms import CountField, StudioForm, WholeNumberField
 
 LINES_AT_FIRST = 6
@@ -139,3 +140,11 @@ GivesFormSet = cast(
     "type[GivesLines]",
     forms.formset_factory(GivesForm, formset=GivesLines, extra=LINES_AT_FIRST),
 )
+
+
+def gives_initial(layout: Layout) -> list[dict[str, object]]:
+    """Give the lines of a layout as they would be typed."""
+    return [
+        {"piece": line.piece, "count": line.count, "is_by_product": line.is_by_product}
+        for line in layout.gives.all()
+    ]

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from django.db.models import Prefetch, QuerySet
 
@@ -14,6 +15,9 @@ from production.models import Batch, CuttingLog, Layout, MakingUpLog, SpoiledPie
 from production.queries.cut import sheets_done
 from production.sheet_drawing import DrawnPiece, draw_layout
 from studio.days import show_day_short
+from studio.maths.sheets import keeping
+from studio.maths.sheets.keeping import KeptUnreadable
+from studio.maths.sheets.picturing import kept_svg
 from studio.models import WorkSession
 
 ASKED_BACK_DAYS = 28
@@ -185,8 +189,22 @@ def spoil_words(row: SpoiledPieces) -> str:
 
 def layout_picture(layout: Layout, width_px: int = 600) -> str:
     """Draw one sheet of a layout from rows that a list has read already."""
+    if layout.kept_sheet:
+        found = kept_picture(layout.code, layout.kept_sheet, width_px)
+        if found:
+            return found
     pieces = tuple(drawn(g.piece, g.count) for g in layout.gives.all())
     return draw_layout(layout.code, pieces, width_px)
+
+
+@lru_cache(maxsize=64)
+def kept_picture(code: str, text: str, width_px: int) -> str:
+    """Draw a sheet where its pieces were laid; nothing where it cannot be read."""
+    try:
+        kept = keeping.read_kept(text, measured=False)
+    except KeptUnreadable:
+        return ""
+    return kept_svg(f"One sheet of {code}", kept, width_px)
 
 
 def drawn(piece: Item, count: int) -> DrawnPiece:

@@ -44,14 +44,26 @@ def filled_up(plan: SheetPlan, fillers: Sequence[SheetPiece]) -> SheetPlan:
     return replace(plan, pieces=pieces, full_laid=laid or plan.full_laid)
 
 
-def more_of(plan: SheetPlan, extra: SheetPiece) -> int:
-    """Count how many of one more piece find a place on the fullest sheet of a plan.
+def more_of_each(plan: SheetPlan, extras: Sequence[SheetPiece]) -> list[int]:
+    """Count for each of some more pieces how many go on the fullest sheet of a plan.
 
-    Raises PieceTooLarge.
+    Each is tried alone, with all that lies there kept. Raises PieceTooLarge.
     """
-    refuse_unfit([extra], plan.sheet)
-    filled = filled_up(plan, [extra])
-    return len(filled.full_laid) - len(plan.full_laid)
+    refuse_unfit(extras, plan.sheet)
+    if plan.saw:
+        return [_more_for_the_saw(plan, extra) for extra in extras]
+    laying = Laying((*plan.pieces, *extras), plan.sheet)
+    there = tuple(_in_microns(one, plan.sheet) for one in plan.full_laid)
+    first = len(plan.pieces)
+    return [
+        len(laying.filled_on(laying.grids[0], there, [first + n]))
+        for n in range(len(extras))
+    ]
+
+
+def _more_for_the_saw(plan: SheetPlan, extra: SheetPiece) -> int:
+    laid = _filled_for_the_saw(plan, [replace(extra, fills=True)])
+    return max(0, len(laid) - len(plan.full_laid))
 
 
 def _filled_for_the_laser(

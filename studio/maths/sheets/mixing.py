@@ -202,7 +202,9 @@ class Table:
         at = Put(number, x // grid.step, y // grid.step)
         off = x % grid.step, y % grid.step
         for turn, taken in self.taken.items():
-            _mark(taken, grid.worked_out(number, turn, off), at)
+            on_grid = off == (0, 0)
+            near = grid.near(number, turn) if on_grid else None
+            _mark(taken, near or grid.worked_out(number, turn, off), at)
 
     def _first(self, turn: int) -> tuple[int, int] | None:
         taken = self.taken[turn]

@@ -14,7 +14,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 from random import Random
-from time import monotonic
+from time import monotonic, thread_time
 
 from studio.maths import nesting
 from studio.maths.cutting.kinds import Kind
@@ -41,11 +41,51 @@ from studio.maths.sheets.problem import (
 )
 from studio.maths.sheets.weighing import Weighing
 
-USUAL_SECONDS = 4.0
+USUAL_SECONDS = 3.0
 _TRIES = 400
 _FEWEST_TRIES = 6
+# Rows of one shape are seldom beaten: so many fewer tries then.
+_AFTER_ROWS = 8
 _SEQUENCES = 12
 _NOISES = (0.0, 0.1, 0.4)
+
+
+class _Clock:
+    """So many seconds of work; twice as many by the wall, where others work, too."""
+
+    def __init__(self, seconds: float) -> None:
+        self.work = thread_time() + seconds
+        self.wall = monotonic() + 2 * seconds
+
+    @property
+    def is_over(self) -> bool:
+        return thread_time() > self.work or monotonic() > self.wall
+
+    @property
+    def seconds_left(self) -> float:
+        return max(0.1, self.work - thread_time())
+
+
+class _Learnt:
+    """Which weights of the kinds came farthest, so that others start from there."""
+
+    def __init__(self, kinds: int) -> None:
+        self.kinds = kinds
+        self.best: tuple[float, ...] | None = None
+        self.area = 0
+
+    def weights(self, chance: Random) -> tuple[float, ...]:
+        if self.best is None or chance.random() < 0.4:
+            return tuple(chance.uniform(0.5, 1.5) for _ in range(self.kinds))
+        return tuple(one * chance.uniform(0.85, 1.15) for one in self.best)
+
+    def note(self, weights: tuple[float, ...], area: int) -> None:
+        if area > self.area:
+            self.best, self.area = weights, area
+
+    def forget(self) -> None:
+        """Keep the weights, but let any other do better: more is wanted now."""
+        self.area = 0
 
 
 class OutlinePlanner:
@@ -62,7 +102,7 @@ class OutlinePlanner:
     ) -> None:
         refuse_unfit(pieces, sheet)
         self.started = monotonic()
-        self.until = self.started + seconds
+        self.clock = _Clock(seconds)
         self.tries = tries
         # Chance in a search guards no secret.
         self.chance = Random(seed)  # noqa: S311
@@ -71,22 +111,30 @@ class OutlinePlanner:
         self.problem = self.laying.problem
         self.one_set = tuple(0 if one.fills else one.count for one in pieces)
         self.proof = self.laying.by_area()
+        self.learnt = _Learnt(len(self.pieces))
         self._full: FullSheet | None = None
 
     def full_sheet(self) -> FullSheet:
         """Put as many complete sets on one sheet as can be found, and keep them."""
         if self._full is None:
             bound = self.proof.sets(self.one_set) or 0
-            self._full = self._most(self._in_rows(), bound)
+            rows = self._in_rows()
+            self._full = self._most(rows, self._sets(rows), bound)
         return self._full
+
+    def more_than(self, sets: int) -> int:
+        """Give a larger number of sets that one sheet holds, or the number itself."""
+        bound = self.proof.sets(self.one_set) or 0
+        rows = self._sets(self._in_rows())
+        return self._most((), max(sets, rows), bound).sets
 
     def plan(self, sets: int) -> Plan:
         """Lay out so many sets on few sheets."""
         wanted = [count * sets for count in self.one_set]
         bound = self.proof.sheets(wanted)
         best = self._with_full_sheets(sets)
-        for _ in range(_SEQUENCES):
-            if (len(best) == bound and sets > 1) or monotonic() > self.until + 1:
+        for n in range(_SEQUENCES):
+            if (len(best) == bound and sets > 1) or (n and self.clock.is_over):
                 break
             found = list(self._one_after_the_other(wanted))
             best = found if not best or len(found) <= len(best) else best
@@ -110,27 +158,34 @@ class OutlinePlanner:
         left = list(wanted)
         while any(left):
             table = self.laying.table(self.chance)
-            for kind in self._order(left):
+            for kind in self._order(left, self.learnt.weights(self.chance)):
                 if table.add(kind):
                     left[kind] -= 1
             yield table.pattern
 
-    def _most(self, best: Pattern, bound: int) -> FullSheet:
-        sets = self._sets(best)
-        tried = 0
-        while sets < bound and tried < self.tries:
+    def _most(self, best: Pattern, sets: int, bound: int) -> FullSheet:
+        """Try for one set more, again and again."""
+        tried, tries = 0, self.tries // (_AFTER_ROWS if best else 1)
+        while sets < bound and tried < tries:
             tried += 1
             found = self._laid([count * (sets + 1) for count in self.one_set])
             if found:
                 best, sets = found, sets + 1
-            elif monotonic() > self.until and tried >= _FEWEST_TRIES:
+                self.learnt.forget()
+            elif self.clock.is_over and tried >= _FEWEST_TRIES:
                 break
         return FullSheet(best, sets, bound)
 
     def _laid(self, wanted: Sequence[int]) -> Pattern | None:
+        """Lay all that is wanted or nothing; learn from how far it came."""
+        weights = self.learnt.weights(self.chance)
         table = self.laying.table(self.chance)
-        if not all(table.add(kind) for kind in self._order(wanted)):
-            return None
+        area = 0
+        for kind in self._order(wanted, weights):
+            if not table.add(kind):
+                self.learnt.note(weights, area)
+                return None
+            area += self.laying.shapes[kind].doubled_area
         return table.pattern if self.laying.holds(table.pattern) else None
 
     def _in_rows(self) -> Pattern:
@@ -138,18 +193,17 @@ class OutlinePlanner:
         if len(kinds) > 1 or not self.pieces[kinds[0]].turns:
             return ()
         outline, sheet = self.laying.in_mm(kinds[0], self.sheet)
-        nest = nesting.nested(outline, sheet, seconds=self.until - monotonic())
+        nest = nesting.nested(outline, sheet, seconds=self.clock.seconds_left)
         return tuple(
             Spot(kinds[0], at.x, at.y, bool(at.quarters % 2), at.quarters > 1)
             for at in nest.places
         )
 
-    def _order(self, wanted: Sequence[int]) -> list[int]:
+    def _order(self, wanted: Sequence[int], weights: Sequence[float]) -> list[int]:
+        """Put larger pieces first, each kind as heavy as it is to be taken."""
         noise = self.chance.choice(_NOISES)
-        sizes = [
-            shape.doubled_area * self.chance.uniform(0.5, 1.5)
-            for shape in self.laying.shapes
-        ]
+        pairs = zip(self.laying.shapes, weights, strict=True)
+        sizes = [shape.doubled_area * weight for shape, weight in pairs]
         order = [kind for kind, count in enumerate(wanted) for _ in range(count)]
 
         def first(kind: int) -> float:
@@ -213,16 +267,18 @@ class Laying:
 
     def filled_up(self, there: Pattern, fillers: Sequence[int]) -> Pattern:
         """Find places for as many of some kinds as go, the first of them first."""
-        best: Pattern = ()
-        for grid in self.grids:
-            table = Table(grid, fillers)
-            for spot in there:
-                table.keep_off(spot)
-            for kind in fillers:
-                while table.add(kind):
-                    pass
-            best = max(best, table.pattern, key=len)
-        return best
+        return max(
+            (self.filled_on(grid, there, fillers) for grid in self.grids), key=len
+        )
+
+    def filled_on(self, grid: Grid, there: Pattern, fillers: Sequence[int]) -> Pattern:
+        table = Table(grid, fillers)
+        for spot in there:
+            table.keep_off(spot)
+        for kind in fillers:
+            while table.add(kind):
+                pass
+        return table.pattern
 
 
 def _shape(piece: SheetPiece) -> Shape:

@@ -15,8 +15,7 @@ from studio.maths.sheets.problem import Outline
 _SHEET, _EDGE, _LINE = "#e7ecec", "#7f93ab", "#1c2858"
 _TONES = ("#fdfbf5", "#cfe0e6", "#a9c3cf", "#e9dcc0", "#d3c3a2")
 _FILLER = "#f3efe4"
-_LARGEST_MM = Fraction(18)
-_A_LETTER = Fraction(3, 5)
+_LETTERS_MM = tuple(map(Fraction, (18, 15, 12, 10, 8, 6, 5, 4)))
 
 
 def kept_svg(title: str, kept: KeptSheet, width_px: int = 600) -> str:
@@ -75,8 +74,12 @@ def _path(outline: Outline) -> str:
 
 
 def _label(name: str, outline: Outline) -> str:
-    words = wording.fitted_words(name, offsetting.one_way_round(outline))
-    across = [x for x, _ in outline]
-    wide = (max(across) - min(across)) / (len(name) * _A_LETTER) * Fraction(3, 5)
-    size = max(words.size_mm, min(_LARGEST_MM, wide))
-    return svg.text(name, words.x_mm, words.y_mm + size / 3, size, text_anchor="middle")
+    corners = offsetting.one_way_round(outline)
+    words = wording.fitted_words(name, corners, _LETTERS_MM)
+    return svg.text(
+        name,
+        words.x_mm,
+        words.y_mm + words.size_mm / 3,
+        words.size_mm,
+        text_anchor="middle",
+    )

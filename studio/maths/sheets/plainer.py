@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from studio.maths.nesting_shapes import Shape, Spot
 
@@ -20,6 +21,7 @@ _FARTHEST = 150  # thousandths of a millimetre
 ROUNDING = 3
 
 
+@lru_cache(maxsize=256)
 def plainer(shape: Shape) -> Shape:
     """Leave edges out, those first that add least, down to a few corners."""
     corners = list(shape.corners)

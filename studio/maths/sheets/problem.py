@@ -127,7 +127,7 @@ def refuse_unfit(pieces: Sequence[SheetPiece], sheet: Sheet) -> None:
     if min(sheet.room_mm) <= 0:
         raise SheetSmallerThanEdges(sheet)
     for piece in pieces:
-        if not _fits(piece, sheet):
+        if not fits(piece, sheet):
             raise PieceTooLarge(piece.name, piece.width_mm, piece.height_mm, sheet)
 
 
@@ -139,7 +139,8 @@ def _kind(piece: SheetPiece, sheet: Sheet, per_mm: int) -> Kind:
     return Kind(width, height, piece.count, piece.turns)
 
 
-def _fits(piece: SheetPiece, sheet: Sheet) -> bool:
+def fits(piece: SheetPiece, sheet: Sheet) -> bool:
+    """Say whether a sheet has room for one of a piece in a turn it may take."""
     across, down = sheet.room_mm
     upright = piece.width_mm <= across and piece.height_mm <= down
     turned = piece.height_mm <= across and piece.width_mm <= down

@@ -71,11 +71,19 @@ def tolerance_line(
     sides_mm: tuple[Fraction, Fraction], tolerance_mm: Fraction = USUAL_TOLERANCE_MM
 ) -> str:
     """Say between which sizes a measured piece is in order, at 20 °C."""
+    ranges = range_words(sides_mm, tolerance_mm)
+    return f"Measured at {USUAL_DEGREES} °C, {ranges} is in order."
+
+
+def range_words(
+    sides_mm: tuple[Fraction, Fraction], tolerance_mm: Fraction = USUAL_TOLERANCE_MM
+) -> str:
+    """Write the range of each side: "98.23 to 98.62 and 50.6 to 51 mm"."""
     ranges = " and ".join(
         f"{_bare(side - tolerance_mm, ceil)} to {_bare(side + tolerance_mm, floor)}"
         for side in dict.fromkeys(sides_mm)
     )
-    return f"Measured at {USUAL_DEGREES} °C, {ranges} mm is in order."
+    return f"{ranges} mm"
 
 
 def _bare(length_mm: Fraction, rounded: Callable[[Fraction], int]) -> str:

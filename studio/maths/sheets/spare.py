@@ -33,6 +33,7 @@ HALF_MM = Fraction(1, 2)
 USUAL_SECONDS = 0.3
 _LEAST_GAP_MM = HALF_MM
 _STEPS = 3
+_FEW_STEPS = 2
 _FOR_AN_OUTLINE = 0.7
 _TRIES_OF_OUTLINES = 150
 _TRIES_BESIDE = 20
@@ -135,9 +136,16 @@ def near_miss(
     if len(pieces) == 1:
         pieces = [replace(pieces[0], count=1)]
         now = _sets(pieces, sheet, saw=saw, seconds=seconds)
-    for other in _smaller(sheet, kerf_mm):
-        then = _sets(pieces, other, saw=saw, seconds=seconds)
+    by_outline = goes_by_outline(pieces, saw=saw)
+    for other in _smaller(sheet, kerf_mm, _FEW_STEPS if by_outline else _STEPS):
+        then = (
+            _more_outlines(pieces, other, now)
+            if by_outline
+            else _sets(pieces, other, saw=saw, seconds=seconds)
+        )
         if then > now:
+            if by_outline and _more_outlines(pieces, sheet, now, seed=2) > now:
+                break
             return NearMiss(other.gap_mm, other.edge_mm, now, then)
     return None
 
@@ -146,24 +154,32 @@ def _sets(
     pieces: Sequence[SheetPiece], sheet: Sheet, *, saw: bool, seconds: float
 ) -> int:
     if goes_by_outline(pieces, saw=saw):
-        found = OutlinePlanner(
-            pieces, sheet, seconds=_FOR_AN_OUTLINE, tries=_TRIES_OF_OUTLINES
-        )
-        return found.full_sheet().sets
+        return OutlinePlanner(pieces, sheet).full_sheet().sets
     problem = in_units(pieces, sheet, saw=saw)
     return Planner(problem, seconds=seconds).full_sheet().sets
 
 
-def _smaller(sheet: Sheet, kerf_mm: Fraction) -> Iterator[Sheet]:
+def _more_outlines(
+    pieces: Sequence[SheetPiece], sheet: Sheet, now: int, *, seed: int = 1
+) -> int:
+    """Look for more than now; with another seed, for what was overlooked before."""
+    seconds = _FOR_AN_OUTLINE * (1 if seed == 1 else 2)
+    found = OutlinePlanner(
+        pieces, sheet, seconds=seconds, tries=_TRIES_OF_OUTLINES, seed=seed
+    )
+    return found.more_than(now)
+
+
+def _smaller(sheet: Sheet, kerf_mm: Fraction, steps: int) -> Iterator[Sheet]:
     least = max(kerf_mm, _LEAST_GAP_MM)
     halves = floor(sheet.gap_mm / HALF_MM)
     if halves * HALF_MM == sheet.gap_mm:
         halves -= 1
-    for step in range(_STEPS):
+    for step in range(steps):
         gap = (halves - step) * HALF_MM
         if gap >= least:
             yield replace(sheet, gap_mm=gap)
-    for less in range(1, _STEPS):
+    for less in range(1, steps):
         if sheet.edge_mm - less >= 0:
             yield replace(sheet, edge_mm=sheet.edge_mm - less)
 

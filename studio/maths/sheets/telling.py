@@ -82,7 +82,7 @@ def as_lines(
 
 
 def answer_line(plan: SheetPlan) -> str:
-    size = _size(plan.sheet.width_mm, plan.sheet.height_mm)
+    size = size_words(plan.sheet.width_mm, plan.sheet.height_mm)
     wanted = "One set needs" if plan.sets == 1 else f"{plan.sets} sets need"
     sheets = "1 sheet" if plan.sheets == 1 else f"{plan.sheets} sheets"
     if plan.plan.is_proven:
@@ -122,8 +122,8 @@ def miss_line(miss: NearMiss, sheet: Sheet, what: str) -> str:
 
 def size_line(piece: SheetPiece, kerf_mm: Fraction, *, kerf_in: bool) -> str:
     """Give a piece's nominal and drawn size."""
-    nominal = _size(piece.width_mm, piece.height_mm)
-    drawn = _size(*drawn_size(piece, kerf_mm, kerf_in=kerf_in))
+    nominal = size_words(piece.width_mm, piece.height_mm)
+    drawn = size_words(*drawn_size(piece, kerf_mm, kerf_in=kerf_in))
     how = "kerf in" if kerf_in and kerf_mm else "kerf not in"
     return f"{piece.name}: {nominal} nominal, drawn {drawn} ({how})."
 
@@ -226,7 +226,7 @@ def _miss_data(miss: NearMiss | None) -> dict[str, object] | None:
     }
 
 
-def _size(width_mm: Fraction, height_mm: Fraction) -> str:
+def size_words(width_mm: Fraction, height_mm: Fraction) -> str:
     width = show_millimetres(width_mm).removesuffix(" mm")
     return f"{width} × {show_millimetres(height_mm)}"
 

@@ -6,6 +6,7 @@ letter is taken as three fifths as wide as it is high (from memory).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -13,7 +14,7 @@ from studio.maths.nesting_shapes import encloses
 from studio.maths.sheets.offsetting import near
 from studio.maths.sheets.problem import Corner, Outline
 
-_SIZES_MM = tuple(Fraction(size, 2) for size in (12, 10, 8, 7, 6, 5, 4, 3))
+ENGRAVED_MM = tuple(Fraction(size, 2) for size in (12, 10, 8, 7, 6, 5, 4, 3))
 _A_LETTER = Fraction(3, 5)
 _MICRONS = 1000
 
@@ -28,10 +29,12 @@ class Words:
     size_mm: Fraction
 
 
-def fitted_words(text: str, corners: Outline) -> Words:
-    """Put words in the middle of an outline."""
+def fitted_words(
+    text: str, corners: Outline, sizes_mm: Sequence[Fraction] = ENGRAVED_MM
+) -> Words:
+    """Put words in the middle of an outline, in the first size that finds room."""
     x, y = (near(part) for part in _middle(corners))
-    for size in _SIZES_MM:
+    for size in sizes_mm:
         if _has_room(len(text) * _A_LETTER * size / 2, size * 2 / 3, (x, y), corners):
             break
     return Words(text, x, y, size)
