@@ -37,6 +37,7 @@ def plans_for(
 
     Raises CannotCut or TooMany for a list that cannot be cut from this cloth.
     """
+    cutting_plan.get_ready()
     ends = monotonic() + seconds
     plans: dict[str, Plan] = {}
     for number, (name, wanted) in enumerate(cloths.items()):

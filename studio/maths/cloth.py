@@ -75,6 +75,10 @@ class Bundle:
         if self.prints < 1 or self.pieces < self.prints:
             raise BundleEmpty(self.name, self.pieces, self.prints)
 
+    def times(self, number: int) -> Bundle:
+        """Give so many of it, whose prints are not joined: as many more prints."""
+        return Bundle(self.name, self.shape, self.pieces * number, self.prints * number)
+
 
 class BundleEmpty(StudioError):
     """A bundle that holds no prints, or fewer pieces than prints."""
@@ -93,14 +97,16 @@ class BundleEmpty(StudioError):
 
 
 class FromOnePrint(StrEnum):
-    """What has to come from one piece of cloth, so that it is of one print.
+    """What has to be of one print, which a bundle may hold several pieces of.
 
     That no two patches of one print touch is not among these: it is promised nowhere,
     because it depends on how the blocks are laid out.
     """
 
     NOTHING = "any piece from any print"
-    ROLE = "each role of a kit from one print"
+    BLOCK_ROLE = "each cloth of a block from one print"
+    BLOCK = "a whole block from one print"
+    ROLE = "each cloth of a kit from one print"
     KIT = "a whole kit from one print"
 
 

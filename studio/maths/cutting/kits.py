@@ -72,8 +72,9 @@ class CutWays:
 
     def demands(self, needs: Sequence[Sequence[int]]) -> Vectors:
         """Turn counts of kinds into the most of each demand, and keep the best."""
-        if all(sum(need) == 1 for need in needs):
-            return self.vectors[:, [need.index(1) for need in needs]]
+        alone = [need.index(1) for need in needs if sum(need) == 1]
+        if len(set(alone)) == len(needs):
+            return self.vectors[:, alone]
         rows = {row for vector in self.vectors for row in _shared(vector, needs)}
         counts = np.array(sorted(rows), dtype=np.int64)
         return counts[unbeaten(counts)]

@@ -1,0 +1,235 @@
+"""Which bundles in the book make which kits, with what is here of them, in time.
+
+All cells have a quick look first, then those that are open their share of what is left
+of the seconds. What is not looked at in time says so; answers are kept while the studio
+is open, and what takes long for good (`studio.kept_ways`).
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from time import monotonic
+from typing import TypeVar, cast
+
+from inventory.models import BundleContents
+from inventory.queries.promises import can_promise_by_item
+from studio import bundles
+from studio.kept_ways import KeptWays
+from studio.maths import cutting_kits
+from studio.maths.cloth import Bundle, BundleEmpty, FromOnePrint
+from studio.maths.cutting_kits_values import BundlesFor, KitsFrom, Project
+from studio.maths.cutting_units import CannotCut
+
+QUICK_SECONDS = 0.2
+MOST_KEPT = 500
+Found = TypeVar("Found")
+
+_kept: OrderedDict[object, tuple[float, object]] = OrderedDict()
+_lock = threading.Lock()
+
+
+def forget() -> None:
+    """Forget every answer that is not kept on the disk."""
+    with _lock:
+        _kept.clear()
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One bundle and one kit: what it makes, or why not, or nothing yet."""
+
+    project: Project
+    made: KitsFrom | None = None
+    refused: str = ""
+
+    @property
+    def words(self) -> str:
+        """Say it in few words: ``7``, ``5 to 7``, ``none``."""
+        if self.refused:
+            return "none"
+        if self.made is None:
+            return "not looked at yet"
+        if not self.made.ceiling:
+            return "none"
+        if self.made.is_proven:
+            return str(self.made.kits)
+        return f"{self.made.kits} to {self.made.ceiling}"
+
+    @property
+    def is_open(self) -> bool:
+        """Say whether a longer look may say more."""
+        return not self.refused and (self.made is None or not self.made.is_proven)
+
+
+@dataclass(frozen=True)
+class BundleRow:
+    """One bundle in the book: what it is, how many are free here, and its cells."""
+
+    contents: BundleContents
+    here: int
+    bundle: Bundle | None
+    empty: str
+    cells: tuple[Cell, ...]
+
+    @property
+    def code(self) -> str:
+        return self.contents.item.code
+
+
+@dataclass(frozen=True)
+class KitRow:
+    """One kit from one bundle: what one gives, how many bundles, what is here gives."""
+
+    row: BundleRow
+    one: Cell
+    needed: BundlesFor | None
+    from_here: Cell | None
+
+
+class Clock:
+    """Shares seconds out over what is still to do."""
+
+    def __init__(self, seconds: float) -> None:
+        cutting_kits.get_ready()
+        self.ends = monotonic() + seconds
+
+    @property
+    def left(self) -> float:
+        return max(0.0, self.ends - monotonic())
+
+    @property
+    def quick(self) -> float:
+        """Give the seconds for a quick look; nought when the time is up."""
+        return min(self.left, QUICK_SECONDS)
+
+
+def rows(
+    projects: Sequence[Project], rule: FromOnePrint, clock: Clock, *, now: datetime
+) -> list[BundleRow]:
+    """Give every bundle in the book beside every kit."""
+    asking = rule, clock, KeptWays()
+    contents = list(bundles.kept())
+    here = can_promise_by_item([one.item for one in contents], now=now)
+    quick = [
+        _row(one, max(0, here.get(one.item.pk, 0)), projects, asking)
+        for one in contents
+    ]
+    return list(_longer(quick, asking))
+
+
+def kit_rows(
+    project: Project,
+    listed: Sequence[BundleRow],
+    rule: FromOnePrint,
+    clock: Clock,
+    *,
+    wanted: int,
+) -> list[KitRow]:
+    """Give one kit beside every bundle, with the bundles that so many kits take."""
+    asking = rule, clock, KeptWays()
+    found = []
+    for row in listed:
+        one = next((cell for cell in row.cells if cell.project == project), None)
+        if row.bundle is None or one is None:
+            continue
+        needed = _needed(wanted, one, row.bundle, asking)
+        found.append(KitRow(row, one, needed, _from_here(one, row, asking)))
+    return found
+
+
+Asking = tuple[FromOnePrint, Clock, KeptWays]
+
+
+def _row(
+    contents: BundleContents, here: int, projects: Sequence[Project], asking: Asking
+) -> BundleRow:
+    try:
+        bundle = bundles.as_cloth(contents, contents.item.code)
+    except BundleEmpty as empty:
+        return BundleRow(contents, here, None, str(empty), ())
+    cells = tuple(_cell(project, bundle, asking) for project in projects)
+    return BundleRow(contents, here, bundle, "", cells)
+
+
+def _longer(rows: Sequence[BundleRow], asking: Asking) -> Iterator[BundleRow]:
+    """Look for longer at what a quick look left open, as far as the time goes."""
+    clock = asking[1]
+    open_ones = sum(cell.is_open for row in rows for cell in row.cells)
+    for row in rows:
+        cells = []
+        for cell in row.cells:
+            seconds = clock.left / max(1, open_ones)
+            if cell.is_open and row.bundle is not None and seconds > QUICK_SECONDS:
+                cells.append(_cell(cell.project, row.bundle, asking, seconds))
+            else:
+                cells.append(cell)
+            open_ones -= cell.is_open
+        yield replace(row, cells=tuple(cells))
+
+
+def _cell(
+    project: Project, bundle: Bundle, asking: Asking, seconds: float | None = None
+) -> Cell:
+    rule, clock, shelf = asking
+    try:
+        cutting_kits.check_fits(project, bundle)
+    except CannotCut as refused:
+        return Cell(project, refused=str(refused))
+    question = "kits", project, bundle.shape, bundle.pieces, bundle.prints, rule
+    made = _remembered(
+        question,
+        clock.quick if seconds is None else seconds,
+        lambda seconds: cutting_kits.kits_from(
+            project, bundle, rule=rule, seconds=seconds, shelf=shelf
+        ),
+    )
+    return Cell(project, made)
+
+
+def _needed(
+    wanted: int, one: Cell, bundle: Bundle, asking: Asking
+) -> BundlesFor | None:
+    rule, clock, shelf = asking
+    if one.refused:
+        return None
+    shape = bundle.shape, bundle.pieces, bundle.prints
+    return _remembered(
+        ("bundles", wanted, one.project, shape, rule),
+        clock.quick,
+        lambda seconds: cutting_kits.bundles_for(
+            wanted, one.project, bundle, rule=rule, seconds=seconds, shelf=shelf
+        ),
+    )
+
+
+def _from_here(one: Cell, row: BundleRow, asking: Asking) -> Cell | None:
+    """Say what all bundles of this sort that are free here make together."""
+    if one.refused or not row.here or row.bundle is None:
+        return None
+    return _cell(one.project, row.bundle.times(row.here), asking)
+
+
+def _remembered(
+    question: object, seconds: float, ask: Callable[[float], Found]
+) -> Found | None:
+    """Give the answer that was found before, if no longer look is asked for."""
+    with _lock:
+        known = _kept.get(question)
+    if known and (known[0] >= seconds or is_proven(known[1])):
+        return cast(Found, known[1])
+    if not seconds:
+        return None
+    found = ask(seconds)
+    with _lock:
+        _kept[question] = seconds, found
+        while len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    return found
+
+
+def is_proven(found: object) -> bool:
+    return isinstance(found, KitsFrom | BundlesFor) and found.is_proven
