@@ -7,7 +7,6 @@ from django.urls import URLPattern, URLResolver, include, path
 from studio.views import (
     blocks,
     bundles,
-    bundles,
     clock,
     cloth,
     copies,
@@ -115,8 +114,6 @@ studio_urls: list[URLPattern | URLResolver] = [
     path("blocks/bundles/", bundles.bundles, name="bundles"),
     path("blocks/shapes/", shapes.shapes, name="shapes"),
     path("blocks/shapes/<slug:word>/", shapes.shape_show, name="shape_show"),
-    # Which bundles make which kits: /blocks/bundles/
-    path("blocks/bundles/", bundles.bundles, name="bundles"),
     path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
     path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),
     path("clock/", clock.clock_move, name="clock_move"),
