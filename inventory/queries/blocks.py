@@ -41,6 +41,7 @@ class SheetRow:
     ``kept`` is where its pieces lie, as `studio.maths.sheets` keeps it, or nothing.
     """
 
+    key: int
     code: str
     kept: str
     gives: tuple[tuple[str, int], ...]
@@ -180,24 +181,27 @@ def sheets_of(needs: Mapping[Item, int]) -> tuple[SheetRow, ...]:
     """
     parts = list(needs)
     prefetch_related_objects(parts, "layouts_giving__layout")
-    gives: dict[tuple[str, str], list[tuple[Item, int]]] = {}
+    gives: dict[tuple[int, str, str], list[tuple[Item, int]]] = {}
     for part in parts:
         for one in part.layouts_giving.all():
             if one.layout.is_in_use:
-                layout = (one.layout.code, one.layout.kept_sheet)
+                layout = (one.layout.pk, one.layout.code, one.layout.kept_sheet)
                 gives.setdefault(layout, []).append((part, one.count))
     rows = [sheet_row(*layout, found, needs) for layout, found in gives.items()]
     return tuple(sorted(rows, key=lambda row: (-(row.sets or 0), row.code)))
 
 
 def sheet_row(
-    code: str, kept: str, gives: Sequence[tuple[Item, int]], needs: Mapping[Item, int]
+    key: int,
+    code: str,
+    kept: str,
+    gives: Sequence[tuple[Item, int]],
+    needs: Mapping[Item, int],
 ) -> SheetRow:
     is_whole = len(gives) == len(needs)
     sets = min(count // needs[part] for part, count in gives) if is_whole else None
-    return SheetRow(
-        code, kept, tuple((part.code, count) for part, count in gives), sets
-    )
+    given = tuple((part.code, count) for part, count in gives)
+    return SheetRow(key, code, kept, given, sets)
 
 
 def pieces_in_the_book(kinds: Sequence[str] | None = None) -> list[BookPiece]:

@@ -29,13 +29,20 @@ def items_known() -> list[tuple[str, str]]:
 @require_http_methods(["GET", "POST"])
 def item_add(request: StudioRequest) -> HttpResponse:
     posted = with_code(request)
-    form = forms.ItemForm(posted, initial={"is_sold": True})
+    form = forms.ItemForm(posted, initial={"is_sold": True, **proposed(request)})
     if request.method == "POST" and form.is_valid():
         item = stock.add_item(**form.particulars())
         done = Done(f"{item.name} is in the book. Count it next.")
         return answer(request, done, item.get_absolute_url())
     context = {"form": form, "question": "What is the new thing?", "button": "Add it"}
     return render(request, "inventory/item_form.html", context)
+
+
+def proposed(request: StudioRequest) -> dict[str, str]:
+    """Return what another page proposes for a new set, to be looked over."""
+    boxes = ("name", "design", "finished_size")
+    found = {box: str(request.GET[box]) for box in boxes if request.GET.get(box)}
+    return {"kind": Item.Kind.TEMPLATE_SET, **found} if "design" in found else {}
 
 
 def with_code(request: StudioRequest) -> Any:

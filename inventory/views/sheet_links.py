@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from urllib.parse import urlencode
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from studio.maths.template_sets import SetPiece
 
@@ -20,11 +20,8 @@ def sheet_address(pieces: Iterable[tuple[str, SetPiece, int]]) -> str:
         ", ".join((name.replace(",", " "), *map(plainly, piece.size), str(count)))
         for name, piece, count in pieces
     ]
-    try:
-        page = reverse("production:sheet_lay")
-    except NoReverseMatch:
-        return ""
-    return f"{page}?{urlencode({'pieces': chr(10).join(lines)})}"
+    query = urlencode({"pieces": "\n".join(lines)})
+    return f"{reverse('production:sheet_lay')}?{query}"
 
 
 def plainly(inches: Fraction) -> str:

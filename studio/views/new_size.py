@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from inventory import actions as stock
-from inventory.models import BlockTest
+from inventory.models import BlockTest, Design
 from inventory.queries.blocks import (
     BookPiece,
     matches_in_the_book,
@@ -145,8 +145,19 @@ def worked_out(form: NewSizeForm, asked: Asked, figures: Figures) -> dict[str, o
         "cloth": list(cloth_rows(asked, form.cleaned_data["number"])),
         "number": form.cleaned_data["number"],
         "may_keep": bool(design and form.test),
+        "add_url": add_address(design, asked),
         "sheet_url": sheet_address((row.sheet_name, row.piece, 1) for row in rows),
     }
+
+
+def add_address(design: Design | None, asked: Asked) -> str:
+    """Return where a set of this size is put into the goods, unless it is there."""
+    size = asked.finished_inches
+    if design is None or design.items.filter(finished_size=size).exists():
+        return ""
+    named = f"{design.name} set, {show_fraction(size)} in"
+    query = {"design": design.pk, "finished_size": plainly(size), "name": named}
+    return f"{reverse('inventory:item_add')}?{urlencode(query)}"
 
 
 def piece_row(

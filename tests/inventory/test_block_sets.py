@@ -1,6 +1,7 @@
 """The block of a template set on its page, and its parts list made from the block."""
 
 import re
+from urllib.parse import parse_qs, urlsplit
 from uuid import uuid4
 
 import pytest
@@ -11,7 +12,8 @@ from inventory.errors import SamePieceTwice, SameRequestOtherContent
 from inventory.models import Design, Item, PartsFromBlock, PartsLine
 from inventory.queries.blocks import block_set
 from inventory.queries.item_pages import pictured_item
-from production.actions import add_layout
+from production.actions import add_layout, keep_layout
+from studio import own_block_keeping
 from tests.conftest import MORNING
 from tests.factories.blocks import a_nine_inch_ringfence, a_piece, a_ringfence_design
 from tests.factories.inventory import PieceFactory, SetFactory
@@ -372,3 +374,68 @@ def make(item, chosen, request_id=None):
         request_id=request_id or uuid4(),
         now=MORNING,
     )
+
+
+# ---------------------------------------------------------------- the sheets
+
+
+def test_the_way_to_the_sheets_carries_the_pieces_by_their_codes(owner):
+    """One of each piece of 3⅞, 3½ and 2 × 3½ in a set: the demo's table of pieces."""
+    a_nine_inch_ringfence()
+    page = owner.get("/goods/RF-090/")
+
+    query = parse_qs(urlsplit(page.context["sheet_url"]).query)
+
+    assert query["pieces"][0].splitlines() == [
+        "A388, 3 7/8, 3 7/8, 1",
+        "SQ350, 3 1/2, 3 1/2, 1",
+        "C200, 2, 3 1/2, 1",
+    ]
+
+
+def test_the_page_of_the_sheets_reads_what_it_is_sent(owner):
+    a_nine_inch_ringfence()
+    page = owner.get("/goods/RF-090/")
+
+    sheets = owner.get(page.context["sheet_url"])
+
+    assert sheets.status_code == 200
+    names = [row.name for row in sheets.context["answer"].sizes]
+    assert names == ["A388", "SQ350", "C200"]
+
+
+def test_a_kept_sheet_is_drawn_on_the_page_of_its_set(owner):
+    a_nine_inch_ringfence()
+    item = {one.code: one for one in Item.objects.all()}
+    sheet = PieceFactory(code="SHEET", kind="sheet")
+    laid = owner.get(owner.get("/goods/RF-090/").context["sheet_url"])
+    keep_layout(
+        "LK",
+        kept_sheet=laid.context["answer"].fullest.text,
+        sheet=sheet,
+        minutes=30,
+        gives={item[code]: 8 for code in ("A388", "SQ350", "C200")},
+        request_id=uuid4(),
+    )
+
+    html = owner.get("/goods/RF-090/").content.decode()
+
+    assert 'aria-label="One sheet of LK"' in html
+    assert "8 whole sets" in html
+
+
+def test_a_block_of_ones_own_serves_a_design_like_any_other(owner):
+    """Four squares of half the block each: 4 + ½ in; trade's rule, common practice."""
+    lines = "Name: plain four\nSteps: 2 by 2\n" + "\n".join(
+        f"square: {'light' if x == y else 'dark'} at {x} {y}"
+        for x in (1, 2)
+        for y in (1, 2)
+    )
+    kept = own_block_keeping.add_block(
+        lines, name="plain four", request_id=uuid4(), by=None, now=MORNING
+    )
+    SetFactory(design=a_ringfence_design(kept.word), finished_size="8")
+
+    rows = rows_of(owner.get("/goods/RF-090/"), "The pieces that the block asks for")
+
+    assert [row[2] for row in rows] == ["4½ in square"]

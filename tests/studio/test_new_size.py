@@ -120,6 +120,17 @@ def test_joins_that_she_counts_herself_go_before_those_of_the_block(owner, story
     )
 
 
+def test_a_size_that_is_not_sold_yet_is_put_into_the_goods_from_here(owner, story):
+    page = owner.get(PAGE, story)
+
+    form = owner.get(page.context["add_url"]).context["form"]
+
+    assert form["name"].value() == "Ringfence set, 11¼ in"
+    assert form["finished_size"].value() == "11 1/4"
+    assert form["kind"].value() == "set"
+    assert str(form["design"].value()) == story["design"]
+
+
 # ---------------------------------------------------------------- kept
 
 
