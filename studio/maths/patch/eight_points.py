@@ -31,20 +31,45 @@ def eight_point_star(block_inches: Fraction, making: Making = USUAL) -> Recipe:
     """Cut eight diamonds of two cloths, four corner squares and four side triangles."""
     raw = making.raw(block_inches, block_inches)
     two = making.ruler.two_seams
-    show = making.ruler.show(block_inches)
-    corner = making.centre_size(edge(block_inches) + two)
     width = making.centre_size((ROOT_2 - 1) * block_inches / 2 + two)
+    pieces = (
+        *_strips(width, block_inches, making),
+        *_ground_pieces(block_inches, making),
+    )
+    return Recipe(
+        "eight-point star",
+        "diamonds",
+        making.cutting,
+        pieces,
+        1,
+        raw,
+        making.trim(raw),
+        _steps(making.ruler.show(width), raw[0]),
+        kept_square_inches=_kept(block_inches, making.ruler.seam_inches),
+    )
+
+
+def _strips(width: Fraction, block: Fraction, making: Making) -> tuple[Piece, ...]:
     length = making.plain_size(width * (DIAMONDS_A_CLOTH * ROOT_2 + 1))
+    then = "cut across at 45 degrees into four diamonds"
+    why = f"{making.ruler.show(block)} finished × (√2 − 1) ÷ 2, and two seams"
+    return tuple(
+        Piece(
+            "diamond strip", 1, length, width, slot, then, f"{why}; four diamonds long"
+        )
+        for slot in (0, 1)
+    )
+
+
+def _ground_pieces(block: Fraction, making: Making) -> tuple[Piece, ...]:
+    corner = making.centre_size(edge(block) + making.ruler.two_seams)
     growth = making.growth(
         shapes.QUARTER_SQUARE_LONG_SIDE, making.ruler.quarter_oversize_inches
     )
-    side = making.plain_size((ROOT_2 - 1) * block_inches + growth)
+    side = making.plain_size((ROOT_2 - 1) * block + growth)
+    show = making.ruler.show(block)
     added = making.ruler.show(shapes.rounded_outward(growth))
-    strip = f"{show} finished × (√2 − 1) ÷ 2, and two seams, long enough for four"
-    then = "cut across at 45 degrees into four diamonds"
-    pieces = (
-        Piece("diamond strip", 1, length, width, 0, then, strip),
-        Piece("diamond strip", 1, length, width, 1, then, strip),
+    return (
         Piece(
             "corner square",
             4,
@@ -62,17 +87,6 @@ def eight_point_star(block_inches: Fraction, making: Making = USUAL) -> Recipe:
             CUT_TWICE,
             f"{show} finished × (√2 − 1), and {added}",
         ),
-    )
-    return Recipe(
-        "eight-point star",
-        "diamonds",
-        making.cutting,
-        pieces,
-        1,
-        raw,
-        making.trim(raw),
-        _steps(making.ruler.show(width), raw[0]),
-        kept_square_inches=_kept(block_inches, making.ruler.seam_inches),
     )
 
 

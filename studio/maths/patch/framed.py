@@ -142,20 +142,6 @@ def diamond_from_one_square(
     side = making.quarter_side(finished_inches)
     exact = Making(Cutting.EXACT, making.ruler).quarter_side(finished_inches)
     raw = making.raw(finished_inches, finished_inches)
-    seam = making.ruler.show(making.ruler.seam_inches)
-    steps = (
-        Step(
-            "Mark the middle of each side of both squares and cut from mark to mark: "
-            "a centre and four corners each.",
-            faces.diamond(side.inches, side.inches),
-        ),
-        Step(
-            f"Swap the centres and sew the corners on. {_size(making, raw)} The points "
-            f"of the centre reach the edge, so the seams beside it take {seam} off "
-            "each. Where points matter, make it with triangles.",
-            faces.diamond(*raw),
-        ),
-    )
     pieces = (
         Piece("square", 1, side.inches, side.inches, 0, "", side.because),
         Piece("square", 1, side.inches, side.inches, 1, "", side.because),
@@ -168,9 +154,26 @@ def diamond_from_one_square(
         2,
         raw,
         making.trim(raw),
-        steps,
+        _one_square_steps(side.inches, raw, making),
         sewn_first=True,
         kept_square_inches=as_surd(exact.inches**2),
+    )
+
+
+def _one_square_steps(side: Fraction, raw: Size, making: Making) -> tuple[Step, ...]:
+    seam = making.ruler.show(making.ruler.seam_inches)
+    return (
+        Step(
+            "Mark the middle of each side of both squares and cut from mark to mark: "
+            "a centre and four corners each.",
+            faces.diamond(side, side),
+        ),
+        Step(
+            f"Swap the centres and sew the corners on. {_size(making, raw)} The points "
+            f"of the centre reach the edge, so the seams beside it take {seam} off "
+            "each. Where points matter, make it with triangles.",
+            faces.diamond(*raw),
+        ),
     )
 
 
@@ -225,8 +228,18 @@ def setting_triangles(block_inches: Fraction, making: Making = USUAL) -> Recipe:
         Piece("side-triangle square", 1, side, side, 0, CUT_TWICE, side_why),
         Piece("corner-triangle square", 2, corner, corner, 0, CUT_ONCE, corner_why),
     )
+    raw = making.raw(block_inches, block_inches)
+    steps = _setting_steps(side, corner, making)
+    return Recipe(
+        "setting triangles", "on point", making.cutting, pieces, 1, raw, None, steps
+    )
+
+
+def _setting_steps(
+    side: Fraction, corner: Fraction, making: Making
+) -> tuple[Step, ...]:
     quartered = faces.quarters(side, side)
-    steps = (
+    return (
         Step(
             "Cut the side-triangle squares twice from corner to corner, so that the "
             "straight grain lies on the edge of the quilt.",
@@ -237,10 +250,6 @@ def setting_triangles(block_inches: Fraction, making: Making = USUAL) -> Recipe:
             faces.half(corner, corner)[:1],
         ),
         *_trimmed_edges(making),
-    )
-    raw = making.raw(block_inches, block_inches)
-    return Recipe(
-        "setting triangles", "on point", making.cutting, pieces, 1, raw, None, steps
     )
 
 

@@ -121,18 +121,32 @@ def two_squares(height_inches: Fraction, making: Making = USUAL) -> Recipe:
     seam = making.ruler.seam_inches
     raw = making.raw(2 * height_inches, height_inches)
     goose, sky = 2 * height_inches + 6 * seam, 2 * height_inches + 12 * seam
-    wide = f"{making.ruler.show(2 * height_inches)} finished"
+    show = making.ruler.show
+    wide = f"{show(2 * height_inches)} finished"
+    pieces = (
+        Piece(
+            "goose square", 1, goose, goose, 0, because=f"{wide} and {show(6 * seam)}"
+        ),
+        Piece("sky square", 1, sky, sky, 1, because=f"{wide} and {show(12 * seam)}"),
+    )
+    steps = _two_steps(goose, sky, raw, making)
+    return _recipe("two squares", making, pieces, 4, raw, steps, True, raw)
+
+
+def _two_steps(
+    goose: Fraction, sky: Fraction, raw: Size, making: Making
+) -> tuple[Step, ...]:
     inset = (sky - goose) / 2
     laid = (faces.box(1, 0, 0, sky, sky), faces.box(0, inset, inset, goose, goose))
-    far, show = sky - inset, making.ruler.show
+    far, seam = sky - inset, making.ruler.show(making.ruler.seam_inches)
     pressed = (
         faces.face(1, (0, 0), (sky, 0), (0, sky)),
         faces.face(0, (far, inset), (far, far), (inset, far)),
     )
-    steps = (
+    return (
         Step(
             "Lay the goose square in the middle of the sky square, right sides "
-            f"together. Draw a line from corner to corner, sew {show(seam)} either "
+            f"together. Draw a line from corner to corner, sew {seam} either "
             "side and cut on it.",
             laid,
             (*halves.beside_diagonal(sky, making), halves.diagonal(sky, "cut")),
@@ -140,7 +154,7 @@ def two_squares(height_inches: Fraction, making: Making = USUAL) -> Recipe:
         Step(
             "Press the halves open and lay them together, goose on sky, their outer "
             "edges even; the seams lie side by side and do not meet. Draw a line across "
-            f"both seams, sew {show(seam)} either side and cut on it.",
+            f"both seams, sew {seam} either side and cut on it.",
             pressed,
             (
                 *halves.beside_other(far, making),
@@ -154,13 +168,6 @@ def two_squares(height_inches: Fraction, making: Making = USUAL) -> Recipe:
             faces.geese(*raw),
         ),
     )
-    pieces = (
-        Piece(
-            "goose square", 1, goose, goose, 0, because=f"{wide} and {show(6 * seam)}"
-        ),
-        Piece("sky square", 1, sky, sky, 1, because=f"{wide} and {show(12 * seam)}"),
-    )
-    return _recipe("two squares", making, pieces, 4, raw, steps, True, raw)
 
 
 def _four_steps(
