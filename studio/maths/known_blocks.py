@@ -2,7 +2,8 @@
 
 A unit of one patch stands here as a block of its own, so that a size table of flying
 geese is asked for like a star. Names are read however they are spaced, hyphenated or
-capitalised. The sizes shown first are common practice.
+capitalised. The sizes shown first are common practice. A star in a star is known to any
+depth that a ruler can cut, as ``sawtooth star, 5 deep``.
 """
 
 from __future__ import annotations
@@ -15,6 +16,11 @@ from studio.errors import StudioError
 from studio.maths import block_grids, block_hearts, block_stars, patches
 from studio.maths.blocks import Block
 from studio.maths.patches import Patch
+
+
+# Eight stars in one another: at 128 in the innermost has squares of a quarter inch.
+DEEPEST_STAR = 8
+_DEEP = re.compile(r"sawtooth star ([0-9]) deep")
 
 
 class BlockUnknown(StudioError):
@@ -62,7 +68,19 @@ def known_block(name: str) -> KnownBlock:
     for one in KNOWN:
         if words_of(one.name) == wanted:
             return one
-    raise BlockUnknown(name)
+    deeper = _star_so_deep(" ".join(wanted))
+    if deeper is None:
+        raise BlockUnknown(name)
+    return deeper
+
+
+def _star_so_deep(name: str) -> KnownBlock | None:
+    """Find a star in a star to a depth that is not on the list."""
+    found = _DEEP.fullmatch(name)
+    if found is None or not 1 <= int(found[1]) <= DEEPEST_STAR:
+        return None
+    depth = int(found[1])
+    return _known(block_stars.sawtooth_star(depth), min(2 ** (depth + 1), 128))
 
 
 def words_of(name: str) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from studio.lengths import parse_length
 from studio.maths import block_grids, block_stars, blocks, own_blocks, patches
 from studio.maths.blocks import SizeUnkind
 from studio.maths.finished_sizes import SizeAbsurd, SizeImpossible, SizeTooFine
-from studio.maths.known_blocks import KNOWN, known_block
+from studio.maths.known_blocks import KNOWN, BlockUnknown, known_block
 from studio.maths.metric import METRIC, inch_ruler, redrafted
 from studio.maths.patch import faces
 from studio.maths.patch.recipe import USUAL, Cutting, Making
@@ -154,6 +154,27 @@ def test_a_star_of_half_the_size_fits_the_centre_exactly():
     assert worked.cut(blocks.cut_list(whole, Fraction(8)))[:1] == worked.pieces(
         "1 × 1 1/2 × 1 1/2"
     )
+
+
+@pytest.mark.parametrize("depth", range(4, 9))
+def test_a_star_in_a_star_is_known_by_name_to_any_depth(depth):
+    """A centre of two steps holds a star of half the size: common practice."""
+    known = known_block(f"Sawtooth star, {depth} deep")
+
+    widths = {
+        piece.width_inches
+        for piece in blocks.cut_list(known.block, known.first_inches)
+        if piece.role == "centre"
+    }
+
+    assert known_block(known.slug) == known
+    assert widths == {known.first_inches / 2**depth + Fraction(1, 2)}
+
+
+@pytest.mark.parametrize("name", ["sawtooth star, 0 deep", "sawtooth star, 9 deep"])
+def test_a_star_deeper_than_a_ruler_can_cut_is_not_known(name):
+    with pytest.raises(BlockUnknown, match="is no block known here"):
+        known_block(name)
 
 
 def test_every_star_in_a_star_has_cloths_of_its_own():
