@@ -25,7 +25,7 @@ USUAL = {
     "kits": f"{EXAMPLE}\ntable mat, pinwheel, 6, 6\ncoaster, Ohio star, 4 1/2, 4",
     "rule": FromOnePrint.NOTHING.name,
     "wanted": "40",
-    "seconds": "1.5",
+    "seconds": "1",
 }
 
 

@@ -15,7 +15,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from studio.errors import StudioError
-from studio.lengths import show_inches
+from studio.maths.ruler_marks import by, ruler
 
 WIDTH_FOR_STRIPS = Fraction(40)
 WIDTH_FOR_SQUARES = Fraction(42)
@@ -30,7 +30,7 @@ class Bolt:
     straightening_inches: Fraction = Fraction(0)
 
     def __str__(self) -> str:
-        return f"bolt of {show_inches(self.width_inches)} in usable width"
+        return f"bolt of {ruler(self.width_inches)} usable width"
 
 
 @dataclass(frozen=True)
@@ -42,8 +42,7 @@ class PreCut:
     height_inches: Fraction
 
     def __str__(self) -> str:
-        size = show_inches(self.width_inches), show_inches(self.height_inches)
-        return f"{self.name}, {size[0]} × {size[1]} in"
+        return f"{self.name}, {by(self.width_inches, self.height_inches)}"
 
 
 FAT_QUARTER = PreCut("fat quarter", Fraction(18), Fraction(21))

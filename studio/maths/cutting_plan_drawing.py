@@ -12,11 +12,12 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import ceil
 
-from studio.lengths import MM_IN_AN_INCH, show_inches
+from studio.lengths import MM_IN_AN_INCH
 from studio.maths import svg
 from studio.maths.cutting_plan_parts import Part, parts_of
 from studio.maths.cutting_plan_values import STRIP, Cut, Placement, Plan, Scrap
 from studio.maths.cutting_plan_words import USEFUL_INCHES, answer, heading
+from studio.maths.ruler_marks import by
 
 SCALE = 10
 EDGE = Fraction(12)
@@ -125,9 +126,7 @@ def _scraps(part: Part, kept: Sequence[Scrap]) -> Iterator[str]:
         x, y = scrap.x_inches * SCALE, (scrap.y_inches - part.low_inches) * SCALE
         width, height = scrap.width_inches * SCALE, scrap.height_inches * SCALE
         inset = Fraction(2)
-        edge = f"M{svg.plain(x + inset)} {svg.plain(y + inset)}h"
-        edge += f"{svg.plain(width - 2 * inset)}v{svg.plain(height - 2 * inset)}h"
-        edge += f"{svg.plain(2 * inset - width)}z"
+        edge = _box_path(x + inset, y + inset, width - 2 * inset, height - 2 * inset)
         yield svg.mark(
             "path", d=edge, fill="none", stroke=svg.INK, stroke_dasharray="4 3"
         )
@@ -140,8 +139,10 @@ def _pieces(part: Part, letters: dict[str, str]) -> Iterator[str]:
     for number, (name, letter) in enumerate(letters.items()):
         here = [place for place in part.placements if place.name == name]
         if here:
-            yield svg.group(
-                (_piece(place, part) for place in here),
+            # One mark for all of a name: a long list would weigh too much otherwise.
+            yield svg.mark(
+                "path",
+                d="".join(_outline(place, part) for place in here),
                 fill=GREYS[number % len(GREYS)],
                 stroke=svg.INK,
                 stroke_width=SHADE,
@@ -155,14 +156,16 @@ def _pieces(part: Part, letters: dict[str, str]) -> Iterator[str]:
             )
 
 
-def _piece(place: Placement, part: Part) -> str:
-    return svg.mark(
-        "rect",
-        x=place.x_inches * SCALE,
-        y=(place.y_inches - part.low_inches) * SCALE,
-        width=place.width_inches * SCALE,
-        height=place.height_inches * SCALE,
-    )
+def _outline(place: Placement, part: Part) -> str:
+    x, y = place.x_inches, place.y_inches - part.low_inches
+    width, height = place.width_inches, place.height_inches
+    return _box_path(x * SCALE, y * SCALE, width * SCALE, height * SCALE)
+
+
+def _box_path(x: Fraction, y: Fraction, width: Fraction, height: Fraction) -> str:
+    corner = f"M{svg.plain(x)} {svg.plain(y)}"
+    wide, high = svg.plain(width), svg.plain(height)
+    return f"{corner}h{wide}v{high}h-{wide}z"
 
 
 def _letter_size(place: Placement) -> Fraction:
@@ -211,8 +214,7 @@ def _described(plan: Plan, name: str) -> str:
     sides = alike[0].width_inches, alike[0].height_inches
     if alike[0].is_turned:
         sides = sides[1], sides[0]
-    size = " × ".join(show_inches(side) for side in sides)
-    return f"{name}: {len(alike)} of {size} in"
+    return f"{name}: {len(alike)} of {by(*sides)}"
 
 
 def _letter(number: int) -> str:

@@ -26,6 +26,7 @@ from studio.lengths import (
 from studio.maths.cloth import Bolt, PreCut
 from studio.maths.cutting_list import CutPiece
 from studio.maths.cutting_units import Wanted
+from studio.maths.ruler_marks import ruler
 
 NEEDED = ("name", "width", "height", "count")
 HEADS = (*NEEDED, "cloth", "turn")
@@ -107,7 +108,7 @@ def _straightening(typed: str) -> Fraction:
         ) from unreadable
     if inches > MOST_STRAIGHTENING:
         raise ClothUnreadable(
-            f"Straightening cannot take {show_inches(inches)} in. Write 0 to "
+            f"Straightening cannot take {ruler(inches)}. Write 0 to "
             f"{show_inches(MOST_STRAIGHTENING)} in."
         )
     return inches
@@ -120,7 +121,7 @@ def _side(typed: str, what: str) -> Fraction:
         raise ClothUnreadable(f"{what} cannot be read. {unreadable}") from unreadable
     if not 0 < inches <= WIDEST:
         raise ClothUnreadable(
-            f"{what} is {show_inches(inches)} in. Cloth is more than 0 and "
+            f"{what} is {ruler(inches)}. Cloth is more than 0 and "
             f"{show_inches(WIDEST)} in at most; check the unit, please."
         )
     return inches

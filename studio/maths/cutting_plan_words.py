@@ -7,9 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
-from math import floor
 
-from studio.lengths import show_inches, show_millimetres, to_mm
 from studio.maths.cloth import Bolt, Bundle
 from studio.maths.cutting_plan_parts import Part, parts_of
 from studio.maths.cutting_plan_values import (
@@ -20,6 +18,7 @@ from studio.maths.cutting_plan_values import (
     Plan,
     Scrap,
 )
+from studio.maths.ruler_marks import by, ruler
 
 Json = str | int | float | bool | list["Json"] | dict[str, "Json"] | None
 ACROSS = {True: "across", False: "along"}
@@ -88,27 +87,8 @@ def scrap_lines(
             sizes[size] = sizes.get(size, 0) + 1
     largest_first = sorted(sizes.items(), key=lambda found: -found[0][0] * found[0][1])
     return tuple(
-        f"{count} of {show_inches(width)} × {show_inches(height)} in"
-        for (width, height), count in largest_first
+        f"{count} of {by(width, height)}" for (width, height), count in largest_first
     )
-
-
-def ruler(inches: Fraction) -> str:
-    """Write what to set on the ruler: in eighths, else as finely as it is marked.
-
-    A measure that is on no mark of an inch ruler is written in centimetres if it is
-    on one of theirs, and else as a shade over the last eighth.
-    """
-    if (inches * 16).denominator == 1:
-        return f"{show_inches(inches)} in"
-    if (to_mm(inches) * 2).denominator == 1:
-        return show_centimetres(inches)
-    return f"a shade over {show_inches(Fraction(floor(inches * 8), 8))} in"
-
-
-def show_centimetres(inches: Fraction) -> str:
-    """Write a length in centimetres: ``11.75 cm``."""
-    return show_millimetres(to_mm(inches) / 10).replace(" mm", " cm")
 
 
 def as_json(plan: Plan) -> dict[str, Json]:
@@ -191,13 +171,13 @@ def _counted(times: int, word: str) -> str:
 
 def _amount(plan: Plan, amount: Fraction) -> str:
     if isinstance(plan.cloth, Bolt):
-        return f"{show_inches(amount)} in off a {plan.cloth}"
+        return f"{ruler(amount)} off a {plan.cloth}"
     return f"{amount} of: {plan.cloth}"
 
 
 def _more(plan: Plan) -> str:
     if isinstance(plan.cloth, Bolt):
-        return f"{show_inches(plan.gap)} in"
+        return ruler(plan.gap)
     return _counted(int(plan.gap), "piece")
 
 

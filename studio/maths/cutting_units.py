@@ -19,6 +19,7 @@ from math import ceil, floor, gcd, lcm
 from studio.errors import StudioError
 from studio.lengths import show_inches
 from studio.maths.cutting_list import CutPiece
+from studio.maths.ruler_marks import by, ruler
 
 COARSE = Fraction(1, 32)
 MOST_UNITS = 3000
@@ -117,7 +118,7 @@ def _refuse_senseless(one: Wanted) -> None:
     if max(one.size_inches) > LONGEST_INCHES:
         raise CannotCut(
             name,
-            f"is {show_inches(max(one.size_inches))} in long. A piece is {limit} in "
+            f"is {ruler(max(one.size_inches))} long. A piece is {limit} in "
             "at most; check the unit, please.",
             LONGEST_INCHES,
         )
@@ -137,13 +138,11 @@ def _fits(
 
 
 def _why(one: Wanted, width: Fraction, height: Fraction | None) -> str:
-    size = " × ".join(show_inches(side) for side in one.size_inches)
-    cloth = f"{show_inches(width)} in across"
-    if height is not None:
-        cloth = f"{show_inches(width)} × {show_inches(height)} in"
+    size = by(*one.size_inches)
+    cloth = f"{ruler(width)} across" if height is None else by(width, height)
     turned = "either way round" if one.turns else "and may not be turned"
     return (
-        f"is {size} in, which does not fit on cloth of {cloth}, {turned}. "
+        f"is {size}, which does not fit on cloth of {cloth}, {turned}. "
         "Join it from two pieces, or take wider cloth."
     )
 

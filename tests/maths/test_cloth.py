@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from studio.maths import cutting_plan_reading as reading
 from studio.maths.cloth_amounts import ToBuy
 from studio.maths.cutting_list import CutPiece
-from studio.maths.cutting_plan_words import ruler
+from studio.maths.ruler_marks import by, ruler
 
 HEAD = "name,width,height,count,cloth,turn\n"
 QUARTERS = st.integers(1, 1000).map(lambda n: Fraction(n, 8))
@@ -66,6 +66,14 @@ def test_centimetres_are_never_rounded_down():
 )
 def test_the_ruler_is_set_on_a_mark_it_has(inches, shown):
     assert ruler(Fraction(inches)) == shown
+
+
+def test_two_sides_share_their_unit_where_they_have_one():
+    half_a_metre = Fraction(2500, 127)
+
+    assert by(Fraction(18), Fraction(21)) == "18 × 21 in"
+    assert by(half_a_metre, Fraction(2750, 127)) == "50 × 55 cm"
+    assert by(half_a_metre, Fraction(21)) == "50 cm × 21 in"
 
 
 # ---------------------------------------------------------------- lists of pieces

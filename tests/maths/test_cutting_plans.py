@@ -261,7 +261,10 @@ def test_a_drawing_names_every_piece_and_can_be_read_aloud():
 
     drawn = drawing(plan)
 
-    assert drawn.count("<rect") == 30 + plan.stocks
+    assert drawn.count("<rect") == plan.stocks
+    # Forty units are 4 in: thirty squares, each a closed outline, each with its letter.
+    assert drawn.count("h40v40h-40z") == 30
+    assert drawn.count(">A</text>") == 30
     assert "A Point: 30 of 4 × 4 in" in drawn
     assert "<title>Cutting plan</title>" in drawn
     assert " style=" not in drawn
