@@ -56,14 +56,18 @@ def svg_file(drawing: SheetDrawing) -> str:
     )
 
 
-def groups(drawing: SheetDrawing) -> tuple[str, ...]:
-    """Write the layers of a sheet as groups of an SVG, in millimetres."""
-    return (
-        _group(CUT, (_path(outline) for outline in drawing.cut)),
-        _group(ENGRAVED, (_path(outline) for outline in drawing.engraved)),
-        _group(WORDS, (_text(words) for words in drawing.words)),
-        _group(CHECK, _check_marks(drawing)),
-    )
+def groups(drawing: SheetDrawing, *, named: bool = True) -> tuple[str, ...]:
+    """Write the layers of a sheet as groups of an SVG, in millimetres.
+
+    Where several stand on one paper, they are not to be ``named``.
+    """
+    layers = {
+        CUT: (_path(outline) for outline in drawing.cut),
+        ENGRAVED: (_path(outline) for outline in drawing.engraved),
+        WORDS: (_text(words) for words in drawing.words),
+        CHECK: _check_marks(drawing),
+    }
+    return tuple(_group(name, marks, named) for name, marks in layers.items())
 
 
 def dxf_file(drawing: SheetDrawing) -> str:
@@ -116,10 +120,11 @@ def _upward(corner: Corner, height_mm: Fraction) -> tuple[float, float]:
     return float(corner[0]), float(height_mm - corner[1])
 
 
-def _group(name: str, marks: Iterator[str]) -> str:
+def _group(name: str, marks: Iterator[str], named: bool) -> str:
     colour = _COLOURS[name]
     look = f'fill="none" stroke="{colour}" stroke-width="{_LINE_MM}"'
-    return f'<g id="{name}" {look}>\n{"".join(marks)}</g>\n'
+    mark = f'id="{name}" ' if named else ""
+    return f"<g {mark}{look}>\n{''.join(marks)}</g>\n"
 
 
 def _path(outline: Outline) -> str:

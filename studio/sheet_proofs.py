@@ -123,7 +123,7 @@ def _svg(
         f'<svg class="true-size" xmlns="http://www.w3.org/2000/svg" '
         f'width="{plain(size[0])}mm" height="{plain(size[1])}mm" viewBox="{box}" '
         f'role="img" aria-label="{escape(drawing.title)}">'
-        f"{edge}{''.join(sheet_files.groups(drawing))}{marks}</svg>"
+        f"{edge}{''.join(sheet_files.groups(drawing, named=False))}{marks}</svg>"
     )
 
 

@@ -158,10 +158,10 @@ def _read_piece(name: str, row: Mapping[str, str]) -> SheetPiece:
     finished = _said(name, "finished", row, usual=False)
     try:
         outline = _outline(name, row, finished=finished)
-    except (outline_kinds.ShapeUnknown, outline_kinds.ShapeImpossible) as unfit:
+    except PieceUnfit:
+        raise
+    except StudioError as unfit:
         raise PieceUnfit(name, str(unfit)) from unfit
-    except outline_kinds.MeasureMissing as missing:
-        raise PieceUnfit(name, str(missing)) from missing
     if outline:
         size = outline_kinds.box_mm(outline)
     else:
