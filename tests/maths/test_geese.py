@@ -103,6 +103,35 @@ def off(point, line):
     return across / math.dist((px, py), (qx, qy))
 
 
+@pytest.mark.parametrize(
+    ("name", "width", "height", "offcut"),
+    [
+        ("flying geese", 4, 2, "Trim it to 1½ in square."),
+        ("snowball", 6, 6, "Trim it to 1½ in square."),
+        ("diamond in a square", 8, 8, "Trim it to 3½ in square."),
+    ],
+)
+def test_a_flipped_corner_says_what_its_offcut_trims_to(name, width, height, offcut):
+    """Second seam ½ in away, corner square − 1 in: common practice."""
+    recipe = patches.recipe(
+        name, Fraction(width), Fraction(height), way="stitch and flip"
+    )
+
+    words = recipe.steps[-1].words
+
+    assert "sew again ½ in outside each seam" in words
+    assert words.endswith(offcut)
+
+
+def test_an_offcut_too_small_to_use_is_not_spoken_of():
+    """A goose of 1 by ½ has corners of 1 in: 1 − 1 leaves nothing; worked by hand."""
+    recipe = patches.recipe(
+        "flying geese", Fraction(1), Fraction(1, 2), way="stitch and flip"
+    )
+
+    assert recipe.steps[-1].words == "The goose measures 1½ × 1 in."
+
+
 def test_two_squares_give_two_pairs_of_geese_that_are_cut_apart():
     """Double Square Method (geese), quilting tutorials, 2004: two pieces of two geese
     each; tips lie (S − G)/2 = ¾ in apart, enough for two seams; worked by hand."""

@@ -127,6 +127,16 @@ def test_oversize_metric_geese_start_from_a_goose_square_that_is_not_small(heigh
     assert (goose.width_inches - 2 * height) * MM_IN_AN_INCH == 37
 
 
+def test_metric_setting_triangles_are_not_small():
+    """2.561 and 3.621 cm, rounded up: on the edge of a quilt nothing can be made good."""
+    side, corner = sewing.finished(
+        framed.setting_triangles(Fraction(6), Making(ruler=METRIC)),
+        float(METRIC.seam_inches),
+    )
+
+    assert min(side[0], corner[0]) >= 6 - float(RULER_TOLERANCE) * math.sqrt(2)
+
+
 def test_metric_half_squares_sew_up_six_tenths_of_a_millimetre_small():
     """0.6 and 1.2 mm: printed metric practice."""
     side = Fraction(2)

@@ -17,6 +17,7 @@ practice; the printed charts named beside the worked examples.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from studio.maths import shapes
@@ -71,6 +72,7 @@ def flipped_corners(
             f"press the corners over. It measures {making.ruler.show_by(*raw)}.",
             seen,
         ),
+        *bonus_step(corner_inches, making),
     )
     pieces = (
         Piece(name, 1, *cut, 0, because=SEAM_NOTE),
@@ -123,6 +125,7 @@ def diamond_flipped(block_inches: Fraction, making: Making = USUAL) -> Recipe:
             f"{making.ruler.show_by(*raw)}.",
             faces.diamond(*raw),
         ),
+        *bonus_step(block_inches / 2, making),
     )
     pieces = (
         Piece("base square", 1, *cut, 0, because=SEAM_NOTE),
@@ -209,7 +212,12 @@ def economy(block_inches: Fraction, making: Making = USUAL) -> Recipe:
 
 
 def setting_triangles(block_inches: Fraction, making: Making = USUAL) -> Recipe:
-    """Cut the triangles that set blocks on point: four sides and two corners."""
+    """Cut the triangles that set blocks on point: four sides and two corners.
+
+    They lie on the edge of the quilt, where what is small cannot be made good, so no
+    constant is rounded down.
+    """
+    making = replace(making, ruler=making.ruler.rounded_up)
     ruler = making.ruler
     diagonal = as_surd(making.raw(block_inches, block_inches)[0] - ruler.two_seams)
     diagonal = diagonal * ROOT_2
@@ -261,6 +269,19 @@ def bonus_half_square(corner_inches: Fraction, making: Making = USUAL) -> Size:
     """
     side = making.raw(corner_inches, corner_inches)[0] - 4 * making.ruler.seam_inches
     return side, side
+
+
+def bonus_step(corner_inches: Fraction, making: Making) -> tuple[Step, ...]:
+    """Say what the offcuts are good for, where they are at least two seams finished."""
+    side, _ = bonus_half_square(corner_inches, making)
+    if side < 2 * making.ruler.two_seams:
+        return ()
+    words = (
+        f"To use the offcuts, sew again {making.ruler.show(making.ruler.two_seams)} "
+        "outside each seam before you trim: each is then a half-square triangle. Trim "
+        f"it to {making.ruler.show_by(side, side)}."
+    )
+    return (Step(words, ()),)
 
 
 def _trimmed_edges(making: Making) -> tuple[Step, ...]:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from studio.maths.cutting_list import CUT_ONCE, CUT_TWICE, FLIPPED
-from studio.maths.patch import faces, halves
+from studio.maths.patch import faces, framed, halves
 from studio.maths.patch.recipe import (
     SEAM_NOTE,
     USUAL,
@@ -75,6 +75,7 @@ def stitch_and_flip(height_inches: Fraction, making: Making = USUAL) -> Recipe:
             (down,),
         ),
         Step(f"The goose measures {making.ruler.show_by(*raw)}.", faces.geese(*raw)),
+        *framed.bonus_step(height_inches, making),
     )
     pieces = (
         Piece("goose rectangle", 1, *cut, 0, because=SEAM_NOTE),
