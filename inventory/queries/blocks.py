@@ -19,7 +19,6 @@ from studio.errors import StudioError
 from studio.maths import block_asking, piece_finding
 from studio.maths.block_asking import Asked
 from studio.maths.known_blocks import KnownBlock
-from studio.maths.patch.recipe import Making
 from studio.maths.piece_finding import KnownPiece, Match
 from studio.maths.template_sets import SetPiece, template_set
 
@@ -94,13 +93,12 @@ def block_choices() -> list[tuple[str, str]]:
     return [(one.slug, one.name.capitalize()) for one in blocks]
 
 
-def asked_of(design: Design, finished_inches: Fraction) -> Asked | None:
-    """Return a design's block at a size, made in its ways; None if it has no block."""
-    known = block_called(design.block)
-    if known is None:
-        return None
-    ways = block_asking.read_ways(known, design.block_ways)
-    return Asked(known, finished_inches, Making(), ways)
+def ways_of(design: Design, known: KnownBlock) -> dict[str, str]:
+    """Return how a design's patches are made.
+
+    Raises WayUnfit where its block is not made in these ways, or not any more.
+    """
+    return block_asking.read_ways(known, design.block_ways)
 
 
 def block_set(item: Item) -> BlockSet | None:
@@ -111,13 +109,14 @@ def block_set(item: Item) -> BlockSet | None:
     design, finished = item.design, item.finished_size
     if design is None or finished is None or item.kind not in ("set", "single"):
         return None
-    asked = asked_of(design, finished)
-    if asked is None:
+    known = block_called(design.block)
+    if known is None:
         return None
     try:
+        asked = Asked(known, finished, ways=ways_of(design, known))
         pieces = template_set(asked)
     except StudioError as error:
-        return BlockSet(asked, problem=str(error))
+        return BlockSet(Asked(known, finished), problem=str(error))
     needs = pieces_of(item)
     rows = tuple(set_row(piece, needs) for piece in pieces)
     used = {row.item.pk for row in rows if row.item}

@@ -20,8 +20,8 @@ from inventory.queries.blocks import (
     pieces_in_the_book,
     pieces_of,
     wanted_piece,
+    ways_of,
 )
-from studio.maths import block_asking
 from studio.maths.block_asking import Asked
 from studio.maths.known_blocks import BlockUnknown
 from studio.maths.piece_finding import Match
@@ -44,12 +44,16 @@ class Offer:
 
 
 def asked_for(word: str, finished_inches: Fraction, design: Design | None) -> Asked:
-    """Return a block at a size, made as the design is where it is the design's."""
+    """Return a block at a size, made as the design is where it is the design's.
+
+    Raises BlockUnknown or WayUnfit.
+    """
     known = block_called(word)
     if known is None:
         raise BlockUnknown(word)
-    ways = design.block_ways if design and design.block == known.slug else ""
-    return Asked(known, finished_inches, ways=block_asking.read_ways(known, ways))
+    is_own = design is not None and design.block == known.slug
+    ways = ways_of(design, known) if design and is_own else {}
+    return Asked(known, finished_inches, ways=ways)
 
 
 def offers(asked: Asked, item: Item) -> list[Offer]:

@@ -62,9 +62,8 @@ def item_from_block(request: StudioRequest, code: str) -> HttpResponse:
     which = WhichBlockForm({**asked_first(item), **request.GET.dict()})
     context: dict[str, Any] = {"item": item, "which": which}
     if which.is_valid():
-        asked = asked_in(which, item)
         try:
-            context |= proposal(asked, item, None)
+            context |= proposal(asked_in(which, item), item, None)
         except StudioError as error:
             which.add_error("size", str(error))
     return render(request, "inventory/item_from_block.html", context)
@@ -75,16 +74,15 @@ def item_from_block(request: StudioRequest, code: str) -> HttpResponse:
 def item_parts_make(request: StudioRequest, code: str) -> HttpResponse:
     """Write the parts list that was worked out, once however often it is sent."""
     item = item_or_404(code)
-    before = said_before(request.POST)
+    before = said_before(request.POST, item)
     if before is not None:
         return made(request, before)
     which = WhichBlockForm(request.POST)
     context: dict[str, Any] = {"item": item, "which": which}
     if which.is_valid():
-        asked = asked_in(which, item)
         try:
-            context |= proposal(asked, item, request.POST)
-            kept = written(request, item, asked, context)
+            context |= proposal(asked_in(which, item), item, request.POST)
+            kept = written(request, item, context)
         except StudioError as error:
             which.add_error("size", str(error))
         else:
@@ -156,10 +154,11 @@ def minutes_of(item: Item) -> int:
 
 
 def written(
-    request: StudioRequest, item: Item, asked: Asked, context: dict[str, Any]
+    request: StudioRequest, item: Item, context: dict[str, Any]
 ) -> PartsFromBlock | None:
     """Write it, or put on the forms what stands in the way."""
     form, pieces, lines = context["form"], context["pieces"], context["lines"]
+    asked: Asked = context["asked"]
     if not all(
         [form.is_valid(), lines.is_valid(), *(one.is_valid() for one in pieces)]
     ):
@@ -185,13 +184,13 @@ def written(
     return None
 
 
-def said_before(posted: Mapping[str, Any]) -> PartsFromBlock | None:
+def said_before(posted: Mapping[str, Any], item: Item) -> PartsFromBlock | None:
     """Find what a form sent a second time made the first time."""
     try:
         request_id = UUID(str(posted.get("request_id", "")))
     except ValueError:
         return None
-    return PartsFromBlock.objects.filter(request_id=request_id).first()
+    return PartsFromBlock.objects.filter(request_id=request_id, item=item).first()
 
 
 def made(request: StudioRequest, kept: PartsFromBlock) -> HttpResponse:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from urllib.parse import urlencode
+from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -24,6 +25,7 @@ from inventory.queries.blocks import (
 from inventory.views.sheet_links import plainly, sheet_address
 from studio import block_pictures
 from studio.access import OWNER, for_roles
+from studio.errors import StudioError
 from studio.forms import RequestIdForm
 from studio.lengths import show_millimetres
 from studio.maths import pre_cut_counts, sheet_layout
@@ -99,20 +101,32 @@ def test_keep(request: HttpRequest) -> HttpResponse:
     if not id_form.is_valid() or not form.is_valid():
         return redirect(to)
     design = form.cleaned_data["design"]
-    if design is None or form.test is None or form.asked is None:
+    if design is None or form.test is None:
         messages.error(request, NOTHING_TO_KEEP)
         return redirect(to)
-    person = as_studio(request)
-    kept = stock.record_block_test(
+    try:
+        kept = kept_test(request, design, form, id_form.cleaned_data["request_id"])
+    except StudioError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"The test of {design} is kept: {kept.word}.")
+    return redirect(to)
+
+
+def kept_test(
+    request: HttpRequest, design: Design, form: NewSizeForm, request_id: UUID
+) -> BlockTest:
+    """Write the test down. Raises SameRequestOtherContent."""
+    if form.asked is None or form.test is None:
+        raise StudioError(NOTHING_TO_KEEP)
+    return stock.record_block_test(
         design,
         block=form.asked.known.slug,
         test=form.test,
-        request_id=id_form.cleaned_data["request_id"],
-        now=person.now,
-        by=person.person,
+        request_id=request_id,
+        now=as_studio(request).now,
+        by=as_studio(request).person,
     )
-    messages.success(request, f"The test of {design} is kept: {kept.word}.")
-    return redirect(to)
 
 
 @for_roles(OWNER)

@@ -140,6 +140,17 @@ def test_the_packer_sees_the_block_and_no_door_that_is_closed(packer):
     assert "/blocks/" not in html
 
 
+@pytest.mark.parametrize("page", ["/goods/RF-090/", "/goods/RF-090/from-block/"])
+def test_ways_that_a_block_is_not_made_in_any_more_are_named(owner, page):
+    """A block of one's own may be changed after a design was made in its ways."""
+    design = a_ringfence_design("nine-patch", "flying geese = stitch and flip")
+    SetFactory(design=design, finished_size="9")
+
+    words = words_of(owner.get(page))
+
+    assert "“stitch and flip” is no way to make the nine-patch." in words
+
+
 def test_the_ways_of_a_design_choose_its_pieces(db):
     """Stitch and flip at 8 in: 4½, 4½ × 2½ and 2½: quilting magazine, 2013."""
     design = a_ringfence_design("sawtooth-star", "flying geese = stitch and flip")
@@ -231,6 +242,17 @@ def test_sent_twice_it_is_written_once(owner, new_size):
     assert "The parts list is written." in words_of(page)
     assert PartsFromBlock.objects.count() == 1
     assert Item.objects.filter(kind="piece").count() == 6
+
+
+def test_a_page_sent_for_one_set_is_not_taken_for_another(owner, new_size):
+    boxes = boxes_of(owner.get(NEW_SIZE))
+    owner.post(MAKE, boxes)
+
+    codes = {"piece-0-code": "X1", "piece-2-code": "X3"}
+    page = owner.post("/goods/RF-090/from-block/make/", {**boxes, **codes})
+
+    assert "This form was already sent once with other figures." in words_of(page)
+    assert not Item.objects.filter(code="X1").exists()
 
 
 def test_taken_back_the_list_is_as_before_and_new_pieces_are_gone(owner, new_size):

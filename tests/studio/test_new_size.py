@@ -159,6 +159,15 @@ def test_sent_twice_it_is_kept_once(owner, story):
     assert BlockTest.objects.count() == 1
 
 
+def test_the_same_page_sent_with_other_sizes_is_refused(owner, story):
+    sent, _ = kept(owner, story)
+
+    page = owner.post(KEEP, {**sent, "measured": "11 3/4"}, follow=True)
+
+    assert "This form was already sent once with other figures." in words_of(page)
+    assert BlockTest.objects.get().passed is False
+
+
 def test_the_last_test_counts_until_it_is_taken_back(owner, story):
     kept(owner, story)
     kept(owner, story, measured="11 3/4, 11 3/4")
