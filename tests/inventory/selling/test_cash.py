@@ -129,6 +129,13 @@ def test_the_act_that_frees_most_for_what_it_takes_is_told():
     assert best_act([loss]) is None
 
 
+def test_her_minutes_count_as_a_cost():
+    # Worked by hand: 20p a minute; £5.00 for an hour (£12.00) or for a stamp of £1.00.
+    slow, stamp = Act("Sew it.", 500, minutes=60), Act("Post it.", 500, costs_pence=100)
+
+    assert best_act([slow, stamp]) is stamp
+
+
 def test_only_the_ten_worst_are_named():
     found = cash_asleep([a_pile(f"item {n}") for n in range(14)], TODAY)
 

@@ -33,6 +33,17 @@ def test_what_everybody_takes_goes_with_nothing_in_particular():
     )
 
 
+def test_a_lead_that_luck_makes_is_not_proved():
+    # Clopper and Pearson for 4 of 5: .2836 to .9949 (widely tabulated, from memory).
+    orders = [["set", "booklet"]] * 4 + [["set"]] + [["booklet"]] * 2 + [["dots"]] * 8
+
+    pair = next(one for one in what_goes_with(orders) if one.first == "set")
+
+    assert (pair.share, pair.usual) == (0.8, 6 / 15)
+    assert (pair.low_95, pair.high_95) == pytest.approx((0.2836, 0.9949), abs=5e-5)
+    assert not pair.proved
+
+
 def test_two_of_one_thing_are_no_pair():
     assert what_goes_with([["set", "set"]] * 9) == ()
 

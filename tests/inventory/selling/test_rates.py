@@ -194,6 +194,16 @@ def test_days_below_nought_are_refused(days):
         honest_sizes([SizeSales("a", 1, 0, 30, days_out=days)])
 
 
+def test_what_may_have_been_missed_has_a_low_and_a_high_end():
+    # Closed form: none sold in a week on top of Gamma(1, 1) is Gamma(1, 2), and over
+    # two weeks geometric with p = 1 / 2: at most 2 with .875, at most 3 with .9375.
+    rate = rate_while_in_stock(0, 7, Belief(1, 1))
+
+    missed = missed_while_out(rate, 14)
+
+    assert (missed.low, missed.likely, missed.high) == (0, pytest.approx(1.0), 3)
+
+
 def test_nothing_known_is_missed_by_an_unknown_rate():
     assert missed_while_out(rate_while_in_stock(0, 0), 30) is None
 
