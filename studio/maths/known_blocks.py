@@ -3,12 +3,18 @@
 A unit of one patch stands here as a block of its own, so that a size table of flying
 geese is asked for like a star. Names are read however they are spaced, hyphenated or
 capitalised. The sizes shown first are common practice. A star in a star is known to any
-depth that a ruler can cut, as ``sawtooth star, 5 deep``.
+depth that a ruler can cut, as ``sawtooth star, 5 deep``, and log cabins and courthouse
+steps to so many rounds, as ``log cabin of 4 rounds``.
+
+    star, d deep              first 2^(d + 1) in, so that the innermost centre is 2 in
+    log cabin of n rounds     first 1 + 2n in
+    courthouse steps          first 2 + 2n in
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -17,10 +23,11 @@ from studio.maths import block_grids, block_hearts, block_stars, patches
 from studio.maths.blocks import Block
 from studio.maths.patches import Patch
 
-
 # Eight stars in one another: at 128 in the innermost has squares of a quarter inch.
 DEEPEST_STAR = 8
-_DEEP = re.compile(r"sawtooth star ([0-9]) deep")
+LARGEST_STAR_INCHES = 128
+MOST_ROUNDS = 12
+SHOWN_OF_A_FAMILY = 6
 
 
 class BlockUnknown(StudioError):
@@ -68,19 +75,47 @@ def known_block(name: str) -> KnownBlock:
     for one in KNOWN:
         if words_of(one.name) == wanted:
             return one
-    deeper = _star_so_deep(" ".join(wanted))
-    if deeper is None:
+    numbered = _numbered(" ".join(wanted))
+    if numbered is None:
         raise BlockUnknown(name)
-    return deeper
+    return numbered
 
 
-def _star_so_deep(name: str) -> KnownBlock | None:
-    """Find a star in a star to a depth that is not on the list."""
-    found = _DEEP.fullmatch(name)
-    if found is None or not 1 <= int(found[1]) <= DEEPEST_STAR:
-        return None
-    depth = int(found[1])
-    return _known(block_stars.sawtooth_star(depth), min(2 ** (depth + 1), 128))
+def family(known: KnownBlock) -> tuple[KnownBlock, ...]:
+    """Give the like blocks of few stars or rounds, itself among them, or nothing."""
+    name = " ".join(words_of(known.name))
+    for pattern, _, make in _FAMILIES:
+        if not known.word and re.fullmatch(pattern, name):
+            return tuple(make(number) for number in range(1, SHOWN_OF_A_FAMILY + 1))
+    return ()
+
+
+def _numbered(wanted: str) -> KnownBlock | None:
+    """Find a block of so many stars or rounds that is not on the list."""
+    for pattern, most, make in _FAMILIES:
+        found = re.fullmatch(pattern, wanted)
+        if found and found["n"] and 1 <= int(found["n"]) <= most:
+            return make(int(found["n"]))
+    return None
+
+
+def _star_in_stars(depth: int) -> KnownBlock:
+    block = block_stars.sawtooth_star(depth)
+    return _known(block, min(2 ** (depth + 1), LARGEST_STAR_INCHES))
+
+
+def _log_cabin(rounds: int) -> KnownBlock:
+    block = block_grids.log_cabin(rounds)
+    return _known(block, 1 + 2 * rounds, _of_rounds(block.name, rounds))
+
+
+def _courthouse(rounds: int) -> KnownBlock:
+    block = block_grids.courthouse_steps(rounds)
+    return _known(block, 2 + 2 * rounds, _of_rounds(block.name, rounds))
+
+
+def _of_rounds(name: str, rounds: int) -> str:
+    return f"{name} of {rounds} round{'s' * (rounds > 1)}"
 
 
 def words_of(name: str) -> tuple[str, ...]:
@@ -122,4 +157,22 @@ KNOWN = (
     _unit(patches.HALF, ("light", "dark"), 3),
     _unit(patches.THREE_TRIANGLES, ("half", "light", "dark"), 3),
     _unit(patches.FOUR_PATCH, ("first", "second"), 4),
+)
+
+_FAMILIES: tuple[tuple[str, int, Callable[[int], KnownBlock]], ...] = (
+    (
+        r"(?:sawtooth star|star in a star)(?: (?P<n>\d{1,2}) deep)?",
+        DEEPEST_STAR,
+        _star_in_stars,
+    ),
+    (
+        r"log cabin(?: of (?:(?P<n>\d{1,2})|five) rounds?)?",
+        MOST_ROUNDS,
+        _log_cabin,
+    ),
+    (
+        r"courthouse steps(?: of (?P<n>\d{1,2}) rounds?)?",
+        MOST_ROUNDS,
+        _courthouse,
+    ),
 )

@@ -19,7 +19,7 @@ from studio.errors import StudioError
 from studio.maths import own_blocks
 from studio.maths.block_asking import MODES, Asked
 from studio.maths.block_tables import role_lists, units_made
-from studio.maths.known_blocks import KNOWN, BlockUnknown, KnownBlock
+from studio.maths.known_blocks import KNOWN, BlockUnknown, KnownBlock, family
 from studio.maths.patch.recipe import CAUTION
 from studio.views.sizes import as_studio
 
@@ -65,6 +65,7 @@ def block_show(request: HttpRequest, slug: str) -> HttpResponse:
     context |= {
         "undo": answers.undo_kept(request),
         "can_be_like": own_blocks.can_be_lines(known.block),
+        "family": [one for one in family(known) if one.name != known.name],
         "rotary": booklets.ROTARY_CAUTION,
         "picture": block_pictures.block_picture(known.block, PAGE_PX),
         "swatches": block_pictures.swatches(known.block.roles),
