@@ -114,11 +114,8 @@ def rows(
     asking = rule, clock, KeptWays()
     contents = list(bundles.kept())
     here = can_promise_by_item([one.item for one in contents], now=now)
-    quick = [
-        _row(one, max(0, here.get(one.item.pk, 0)), projects, asking)
-        for one in contents
-    ]
-    return list(_longer(quick, asking))
+    blank = [_row(one, max(0, here.get(one.item.pk, 0)), projects) for one in contents]
+    return list(_longer(_quick(blank, projects, asking), asking))
 
 
 def kit_rows(
@@ -144,15 +141,31 @@ def kit_rows(
 Asking = tuple[FromOnePrint, Clock, KeptWays]
 
 
-def _row(
-    contents: BundleContents, here: int, projects: Sequence[Project], asking: Asking
-) -> BundleRow:
+def _row(contents: BundleContents, here: int, projects: Sequence[Project]) -> BundleRow:
     try:
         bundle = bundles.as_cloth(contents, contents.item.code)
     except BundleEmpty as empty:
         return BundleRow(contents, here, None, str(empty), ())
-    cells = tuple(_cell(project, bundle, asking) for project in projects)
-    return BundleRow(contents, here, bundle, "", cells)
+    return BundleRow(contents, here, bundle, "", tuple(map(Cell, projects)))
+
+
+def _quick(
+    blank: Sequence[BundleRow], projects: Sequence[Project], asking: Asking
+) -> list[BundleRow]:
+    """Look at every cell as far as the time goes, those of few sizes first."""
+    rows = list(blank)
+    order = sorted(range(len(projects)), key=lambda number: _sizes(projects[number]))
+    for number in order:
+        for at, row in enumerate(rows):
+            if row.bundle is not None:
+                cells = list(row.cells)
+                cells[number] = _cell(projects[number], row.bundle, asking)
+                rows[at] = replace(row, cells=tuple(cells))
+    return rows
+
+
+def _sizes(project: Project) -> int:
+    return len({one.size_inches for one in project.wanted})
 
 
 def _longer(rows: Sequence[BundleRow], asking: Asking) -> Iterator[BundleRow]:
