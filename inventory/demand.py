@@ -22,6 +22,7 @@ from fractions import Fraction
 from math import comb, inf, isfinite, sqrt
 
 from studio.errors import StudioError
+from studio.maths.binomials import hits_at_least, hits_at_most
 from studio.maths.chances import (
     gamma_quantile,
     negative_binomial,
@@ -31,6 +32,7 @@ from studio.maths.chances import (
 DAYS_IN_A_WEEK = 7
 LUCK_BELOW = 0.05
 LUCK_WORTH_COUNTING = 1 / 10_000
+MOST_EXACT = 200
 _MOST_COUNTED = 100_000
 
 
@@ -216,7 +218,7 @@ def proved_different(a: Rate, b: Rate) -> Difference:
     if not (a.days_in_stock and b.days_in_stock and sales):
         return Difference(False, 1.0, "There is too little to compare yet.")
     part = Fraction(a.days_in_stock) / Fraction(days)
-    luck = float(min(Fraction(1), 2 * _smaller_tail(a.sold, sales, part)))
+    luck = min(1.0, 2 * _smaller_tail(a.sold, sales, part))
     sentence = (
         f"{_shown(a.per_week)} a week against {_shown(b.per_week)}: a gap that luck "
         f"alone makes {_how_often(luck)}"
@@ -271,14 +273,21 @@ def _shown(per_week: float) -> str:
     return f"{per_week:.1f}" if per_week >= 1 else f"{per_week:.2f}"
 
 
-def _smaller_tail(count: int, total: int, part: Fraction) -> Fraction:
+def _smaller_tail(count: int, total: int, part: Fraction) -> float:
+    if total > MOST_EXACT:
+        # Exact sums over years of sales would take minutes.
+        chance = float(part)
+        return min(
+            hits_at_most(count, total, chance), hits_at_least(count, total, chance)
+        )
     # In whole numbers over one denominator: sums of fractions would shorten each one.
     mine, whole = part.numerator, part.denominator
     ways = [
         comb(total, k) * mine**k * (whole - mine) ** (total - k)
         for k in range(total + 1)
     ]
-    return Fraction(min(sum(ways[: count + 1]), sum(ways[count:])), whole**total)
+    tail = min(sum(ways[: count + 1]), sum(ways[count:]))
+    return float(Fraction(tail, whole**total))
 
 
 def _how_often(luck: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from fractions import Fraction
+from math import comb
 from pathlib import Path
 
 import pytest
@@ -156,6 +157,28 @@ def test_a_gap_beyond_luck_is_proved():
 
     assert gap.proved
     assert gap.luck == 2 / 1024
+
+
+def test_a_gap_over_years_of_sales_is_judged_like_a_short_one():
+    """Either side of the number from which sums are no longer exact."""
+    exact = proved_different(
+        rate_while_in_stock(112, 700), rate_while_in_stock(88, 700)
+    )
+    rounded = proved_different(
+        rate_while_in_stock(112, 700), rate_while_in_stock(89, 700)
+    )
+    years = proved_different(
+        rate_while_in_stock(5000, 3000), rate_while_in_stock(4750, 3000)
+    )
+
+    # Closed form: twice the upper tail of a fair coin, in whole numbers.
+    assert exact.luck == float(Fraction(2 * heads(112, 200), 2**200))
+    assert rounded.luck == pytest.approx(2 * heads(112, 201) / 2**201, rel=1e-9)
+    assert years.luck == pytest.approx(2 * heads(5000, 9750) / 2**9750, rel=1e-9)
+
+
+def heads(at_least, tosses):
+    return sum(comb(tosses, k) for k in range(at_least, tosses + 1))
 
 
 def test_too_little_to_compare_is_said():
