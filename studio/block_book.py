@@ -57,7 +57,18 @@ def found(name: str) -> KnownBlock | None:
     try:
         return known_block(name)
     except BlockUnknown:
-        return _among(list(all_standing()), name)
+        return _among(own_listed(), name)
+
+
+def find_among(own: Sequence[KnownBlock], name: str) -> KnownBlock:
+    """Find a block where one's own are read already. Raises BlockUnknown."""
+    try:
+        return known_block(name)
+    except BlockUnknown:
+        block = _among(own, name)
+        if block is None:
+            raise BlockUnknown(name, tuple(one.name for one in own)) from None
+        return block
 
 
 def as_known(keeping: OwnBlock) -> KnownBlock:
@@ -66,9 +77,9 @@ def as_known(keeping: OwnBlock) -> KnownBlock:
     return KnownBlock(block, keeping.first_inches or Fraction(1), keeping.word)
 
 
-def _among(keepings: Sequence[OwnBlock], name: str) -> KnownBlock | None:
+def _among(own: Sequence[KnownBlock], name: str) -> KnownBlock | None:
     wanted = words_of(name)
-    for keeping in keepings:
-        if wanted and wanted in (words_of(keeping.name), words_of(keeping.word)):
-            return as_known(keeping)
+    for one in own:
+        if wanted and wanted in (words_of(one.name), words_of(one.word)):
+            return one
     return None

@@ -16,7 +16,7 @@ from studio.maths import block_asking, finishing, project_asking, projects
 from studio.maths.block_asking import USUAL_SEAM
 from studio.maths.blocks import SizeUnkind
 from studio.maths.finishing import BEDS, Bed
-from studio.maths.known_blocks import KnownBlock
+from studio.maths.known_blocks import KNOWN, KnownBlock
 from studio.maths.patch.recipe import Cutting, Making
 from studio.maths.project_asking import Reach, StripUnkind
 from studio.maths.project_kinds import KINDS, Kind
@@ -109,7 +109,9 @@ class ProjectForm(forms.Form):
         shown = {**FIRST, **asked}
         idle = {box: FIRST[box] for box in idle_boxes(shown) if not shown[box].strip()}
         super().__init__({**shown, **idle})
-        self.known = block_book.listed()
+        self.own = block_book.own_listed()
+        self.known = (*self.own, *KNOWN)
+        self._also(shown["block"])
         listed = [(one.slug, one.name) for one in self.known]
         self._choices("block", listed)
         self._choices("alternate", [("", "plain setting squares"), *listed])
@@ -117,6 +119,18 @@ class ProjectForm(forms.Form):
             field.error_messages["required"] = f"{field.label} is empty. Fill it in."
             if name in ("rows", "alternate"):
                 field.is_one_of_two = True  # type: ignore[attr-defined]
+
+    def _also(self, word: str) -> None:
+        """Let a block be chosen that is not on the list, such as a star 5 deep."""
+        try:
+            asked = self._find(word)
+        except StudioError:
+            return
+        if asked not in self.known:
+            self.known = (asked, *self.known)
+
+    def _find(self, name: str) -> KnownBlock:
+        return block_book.find_among(self.own, name)
 
     def _choices(self, box: str, choices: Sequence[tuple[str, str]]) -> None:
         field = self.fields[box]

@@ -102,6 +102,32 @@ def test_a_block_of_ones_own_is_chosen_by_name_like_the_others(at_owners):
     assert counts(typed) == [(2, "Garden gate")]
 
 
+def test_a_block_that_is_not_on_the_list_is_taken_from_its_own_page(at_owners):
+    answer = plan(at_owners, block="sawtooth-star-4-deep", size="32")
+
+    assert counts(answer) == [(4, "sawtooth star, 4 deep")]
+
+
+def test_rows_of_ones_own_blocks_are_looked_up_once(
+    at_owners, django_assert_max_num_queries
+):
+    for name in ("Alder", "Birch", "Cedar"):
+        own_block_keeping.add_block(
+            "Steps: 1\nsquare: light at 1 1",
+            name=name,
+            request_id=new_id(),
+            by=None,
+            now=MORNING,
+        )
+    rows = "2 × Alder at 4\n2 × Birch at 4\n2 × Cedar at 4"
+    plan(at_owners)
+
+    with django_assert_max_num_queries(8):
+        answer = plan(at_owners, layout="rows", rows=rows)
+
+    assert counts(answer) == [(2, "Alder"), (2, "Birch"), (2, "Cedar")]
+
+
 # ------------------------------------------------------------ sashing, borders, on point
 
 
