@@ -79,6 +79,17 @@ def test_every_cut_side_lies_a_seam_outside_the_finished_one(shape, finished, se
 
 
 @ALL
+def test_an_outline_is_cut_alike_whichever_side_it_begins_with(shape):
+    whole = shape(Fraction(3))
+    corners, cut = whole.corners(), whole.cut().corners()
+
+    for n in range(len(whole.sides)):
+        sides = whole.sides[n:] + whole.sides[:n]
+        begun = outlines.Outline(whole.shape, sides, corners[n])
+        assert begun.cut().corners() == cut[n:] + cut[:n]
+
+
+@ALL
 def test_headings_are_one_long_and_corners_are_what_they_are_called(shape):
     """cot(A/2) = tan of half the turn, from memory."""
     outline = shape(Fraction(3))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -204,6 +205,35 @@ def test_every_way_says_what_to_do_at_the_bench(patch, way):
     assert recipe.steps
     assert all(step.words.endswith(".") for step in recipe.steps)
     assert all(not step.lines or step.faces for step in recipe.steps)
+
+
+@WAYS
+def test_every_piece_says_why_it_is_that_size_and_every_way_what_it_wastes(patch, way):
+    recipe = recipe_at(patch, way, Fraction(3), Making())
+
+    assert all(piece.because for piece in recipe.pieces)
+    assert recipe.waste_square_inches(recipe.units) is not None
+
+
+@WAYS
+def test_exact_pieces_are_never_less_than_the_cloth_that_stays(patch, way):
+    recipe = recipe_at(patch, way, Fraction(3), EXACT)
+
+    assert recipe.waste_square_inches(recipe.units).bounds()[1] >= 0
+
+
+@WAYS
+@pytest.mark.parametrize("cutting", Cutting)
+def test_what_is_to_be_trimmed_says_to_what_in_its_steps(patch, way, cutting):
+    """Exact, trade, and oversize with what to trim to: handbook."""
+    recipe = recipe_at(patch, way, Fraction(3), Making(cutting))
+    if recipe.trim_inches is None:
+        return
+
+    words = " ".join(step.words for step in recipe.steps)
+
+    size = re.escape(Making().ruler.show_by(*recipe.trim_inches))
+    assert re.search(f"[Tt]rim (it |each |each of the four )?to {size}", words)
 
 
 def test_the_bench_is_told_to_shut_the_blade():

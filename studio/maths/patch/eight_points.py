@@ -15,7 +15,7 @@ from fractions import Fraction
 from studio.maths import shapes
 from studio.maths.cutting_list import CUT_TWICE
 from studio.maths.patch import faces
-from studio.maths.patch.recipe import USUAL, Face, Making, Piece, Recipe, Step
+from studio.maths.patch.recipe import USUAL, Face, Making, Piece, Recipe, Size, Step
 from studio.maths.shapes import ROOT_2, CutPoint
 from studio.maths.surds import Surd, as_surd
 
@@ -44,7 +44,7 @@ def eight_point_star(block_inches: Fraction, making: Making = USUAL) -> Recipe:
         1,
         raw,
         making.trim(raw),
-        _steps(making.ruler.show(width), raw[0]),
+        _steps(making.ruler.show(width), raw, making),
         kept_square_inches=_kept(block_inches, making.ruler.seam_inches),
     )
 
@@ -123,7 +123,9 @@ def layout(width: Fraction, height: Fraction) -> tuple[Face, ...]:
     )
 
 
-def _steps(width: str, raw: Fraction) -> tuple[Step, ...]:
+def _steps(width: str, raw: Size, making: Making) -> tuple[Step, ...]:
+    size = making.ruler.show_by(*raw)
+    ends = f"trim it to {size}" if making.trim(raw) else f"it measures {size}"
     return (
         Step(
             f"Cut strips {width} wide and cut each across at 45 degrees, {width} "
@@ -133,9 +135,12 @@ def _steps(width: str, raw: Fraction) -> tuple[Step, ...]:
         Step(
             "Sew the diamonds in pairs, the pairs in halves, and stop a seam short of "
             "the outer corners.",
-            tuple(one for one in layout(raw, raw) if one.slot < 2),
+            tuple(one for one in layout(*raw) if one.slot < 2),
         ),
-        Step("Set in the side triangles, then the corner squares.", layout(raw, raw)),
+        Step(
+            f"Set in the side triangles, then the corner squares. Press, and {ends}.",
+            layout(*raw),
+        ),
     )
 
 
