@@ -7,6 +7,7 @@ from types import SimpleNamespace
 import pytest
 from django.core.management import call_command
 
+from studio import printing
 from studio.maths.sheet_layout import Sheet
 from tests.maths.sheet_checking import faults
 
@@ -171,11 +172,54 @@ def test_a_kerf_left_out_is_left_out_of_the_file(asked, tmp_path):
     assert "M4.9 4.9L15.1 4.9L15.1 15.1L4.9 15.1Z" in svg.read_text(encoding="utf-8")
 
 
+SHAPES = """name,width,height,count,shape,finished,fills
+Kite,1 1/2,,6,kite,yes,
+Hex,1 1/2,,1,hexagon,yes,
+Bit,1,1,1,,,yes
+"""
+
+
+def test_outlines_of_the_list_are_laid_together_and_the_rest_is_filled(asked):
+    found = in_json(asked(SHAPES, "--json", "--seconds", "0.3"))
+
+    kite, hexagon, bit = found["pieces"]
+    assert [len(one["outline"]) for one in (kite, hexagon, bit)] == [4, 6, 0]
+    assert {one["name"] for one in found["placements"]} == {"Kite", "Hex"}
+    fullest = {one["name"]: one["count"] for one in found["fullest"]}
+    assert fullest["Kite"] == 6 * found["sets_per_sheet"]
+    assert fullest["Bit"] > 0
+
+
+def test_the_size_to_draw_of_a_point_takes_in_more_than_the_kerf(asked):
+    """Half a square of 100 mm and a kerf of 1 mm: each leg grows by ½ (2 + √2)."""
+    said = asked(
+        "name,width,height,count,shape\nT,100 mm,,1,half-square triangle\n",
+        "--kerf",
+        "1",
+        "--seconds",
+        "0.2",
+    )
+
+    assert "T: 100 × 100 mm nominal, drawn 101.707 × 101.707 mm (kerf in)." in said
+    assert "Measured at 20 °C, 99.8 to 100.2 mm is in order." in said
+
+
+@pytest.mark.skipif(not printing.pdf_available()[0], reason="no library for PDF here")
+def test_a_proof_is_written_beside_the_other_files(asked, tmp_path):
+    pdf = tmp_path / "proof.pdf"
+
+    said = asked(HEAD + "A,4,4,1,\n", "--pdf", str(pdf))
+
+    assert f"Written: {pdf}" in said
+    assert pdf.read_bytes().startswith(b"%PDF-")
+
+
 @pytest.mark.parametrize(
     ("row", "words"),
     [
         ("A,0,1,1,", "A: the width is nought, and a piece has a size above it."),
         ("A,1,-2,1,", "A: the height cannot be read. “-2” is below nought."),
+        ("A,1/32,1,1,", "A: the width is 1/32, and a sixteenth of an inch is the"),
         ("A,4 5/0,1,1,", "A: the width cannot be read. Nothing can be parted"),
         ("A,4.5.1,1,1,", "A: the width cannot be read. “4.5.1” is not a length."),
         ("A,3000,1,1,", "A is 76200 × 25.4 mm, and the room inside the edges is 590"),
@@ -210,6 +254,7 @@ def test_a_piece_that_cannot_be_meant_is_named_with_the_limit(refused, row, word
             ["--sets", "9999"],
             "That is 9999 pieces, and 5000 is the limit for one plan.",
         ),
+        (["--seconds", "soon"], "A search of “soon” seconds cannot be meant;"),
         (["--seconds", "0"], "A search of “0” seconds cannot be meant;"),
         (["--fill", "1"], "A piece of “1” cannot be meant; write its two sides"),
     ],

@@ -126,8 +126,8 @@ def outline_of(piece: SheetPiece, one: Laid) -> Outline:
 
 
 def counted(laid: Sequence[Laid]) -> Counter[str]:
-    """Count the pieces by name."""
-    return Counter(one.name for one in laid)
+    """Count the pieces by name, in the order of the list of pieces."""
+    return Counter(one.name for one in sorted(laid, key=lambda one: one.kind))
 
 
 def pattern_key(pattern: Pattern) -> Pattern:

@@ -24,7 +24,7 @@ from studio.maths.shapes import QUARTER_INCH
 from studio.maths.sheets import outline_kinds
 from studio.maths.sheets.outline_kinds import RECTANGLE
 from studio.maths.sheets.problem import Outline, SheetPiece
-from studio.maths.sheets.refusals import MOST_PIECES
+from studio.maths.sheets.refusals import FINEST_PIECE_INCHES, MOST_PIECES
 
 COLUMNS = ("name", "width", "height", "count")
 MORE_COLUMNS = ("turn", "shape", "narrow", "finished", "fills")
@@ -216,6 +216,10 @@ def _inches(name: str, side: str, typed: str) -> Fraction:
     if not inches:
         raise PieceUnfit(
             name, f"the {side} is nought, and a piece has a size above it."
+        )
+    if inches < FINEST_PIECE_INCHES:
+        raise PieceUnfit(
+            name, f"the {side} is {typed}, and a sixteenth of an inch is the finest."
         )
     return inches
 

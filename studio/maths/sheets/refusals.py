@@ -9,7 +9,7 @@ from studio.lengths import show_millimetres
 from studio.maths.sheet_layout import Sheet
 
 LARGEST_SHEET_MM = Fraction(5000)
-FINEST_PIECE_MM = Fraction(1)
+FINEST_PIECE_INCHES = Fraction(1, 16)
 MOST_PIECES = 5000
 
 
