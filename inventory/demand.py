@@ -33,6 +33,7 @@ DAYS_IN_A_WEEK = 7
 LUCK_BELOW = 0.05
 LUCK_WORTH_COUNTING = 1 / 10_000
 MOST_EXACT = 200
+_SPREADS = 12
 _MOST_COUNTED = 100_000
 
 
@@ -97,11 +98,15 @@ class Belief:
         """Return the smallest number that is enough with this chance."""
         if service >= 1:
             raise NoLimitToServe(service)
-        at_most = 0.0
-        for count in range(_MOST_COUNTED):
-            at_most += negative_binomial(count, *self._size_and_p)
+        size, p = self._size_and_p
+        # Twelve spreads below the mean nothing is left that could be counted.
+        first = max(0, int(self.mean - _SPREADS * self.spread))
+        chance = at_most = negative_binomial(first, size, p)
+        for count in range(first, _MOST_COUNTED):
             if at_most >= service:
                 return count
+            chance *= (size + count) / (count + 1) * (1 - p)
+            at_most += chance
         raise NoLimitToServe(service)
 
     def smallest_when_rounded(self, most_chance: float = 0.05) -> int:

@@ -13,6 +13,7 @@ from math import exp, inf, lgamma, log
 
 _TINY = 1e-300
 _ENOUGH = 1e-15
+_LOST = 1e-17
 _MOST_TERMS = 100_000
 
 
@@ -71,8 +72,23 @@ def negative_binomial(count: int, size: float, p: float) -> float:
 
 
 def negative_binomial_at_most(count: int, size: float, p: float) -> float:
-    """Return the chance that the count is at most this, by a plain sum."""
-    return sum(negative_binomial(k, size, p) for k in range(count + 1))
+    """Return the chance that the count is at most this.
+
+    The sum runs down from the count, each chance from the one above it, until what is
+    left to add is lost in the rounding.
+    """
+    if p >= 1 or count < 0:
+        return float(count >= 0)
+    chance = total = negative_binomial(count, size, p)
+    if chance < _TINY:
+        return float(count * p > size * (1 - p))
+    for k in range(count, 0, -1):
+        fall = k / ((size + k - 1) * (1 - p))
+        chance *= fall
+        total += chance
+        if fall < 1 and chance < total * _LOST * (1 - fall):
+            break
+    return min(1.0, total)
 
 
 def _by_series(shape: float, x: float) -> float:

@@ -21,6 +21,7 @@ from inventory.demand import (
     rate_while_in_stock,
     share,
 )
+from studio.maths.chances import negative_binomial
 
 WORKED = Path(__file__).parents[1] / "worked" / "demand.csv"
 
@@ -210,6 +211,20 @@ def test_a_family_lends_its_sizes_a_belief():
 def test_a_family_without_differences_lends_nothing():
     assert family_belief([5, 5, 5], [4, 4, 4]) is None
     assert family_belief([0, 0], [4, 4]) is None
+
+
+@given(st.floats(0.1, 900), st.floats(0.05, 20), st.floats(0.05, 0.99))
+def test_no_smaller_number_is_enough(shape, mean, service):
+    belief = Belief(shape, shape / mean)
+
+    count = belief.smallest_with(service)
+
+    chances = [
+        negative_binomial(k, shape, belief.exposure / (belief.exposure + 1))
+        for k in range(count + 1)
+    ]
+    assert sum(chances) >= service - 1e-9
+    assert sum(chances[:-1]) < service + 1e-9
 
 
 @given(st.floats(0.2, 20), st.floats(0.2, 20), st.integers(0, 60), st.floats(0.2, 60))

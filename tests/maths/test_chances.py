@@ -68,3 +68,17 @@ def test_the_negative_binomial_of_size_one_is_geometric():
     assert negative_binomial(3, 1, 0.25) == pytest.approx(0.25 * 0.75**3)
     assert negative_binomial_at_most(3, 1, 0.25) == pytest.approx(1 - 0.75**4)
     assert [negative_binomial(k, 2, 1.0) for k in (0, 1)] == [1, 0]
+
+
+@given(st.floats(0.1, 3000), st.floats(0.001, 0.999), st.floats(0, 3))
+def test_a_sum_from_above_is_the_plain_sum(size, p, times_the_mean):
+    count = min(3000, int(times_the_mean * size * (1 - p) / p))
+
+    plain = sum(negative_binomial(k, size, p) for k in range(count + 1))
+
+    assert negative_binomial_at_most(count, size, p) == pytest.approx(plain, abs=1e-9)
+
+
+def test_no_count_is_below_nought():
+    assert negative_binomial_at_most(-1, 3.0, 0.5) == 0
+    assert negative_binomial_at_most(0, 3.0, 1.0) == 1
