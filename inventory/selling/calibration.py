@@ -164,9 +164,9 @@ def _ranges_sentence(counts: Sequence[int], luck: tuple[int, int], claim: float)
     held, below, above = counts
     judged = sum(counts)
     if judged < LEAST_JUDGED:
-        return _too_few(judged, "range")
+        return _too_few(judged, "estimate")
     start = (
-        f"{held} of {judged} ranges held; they claim {100 * claim:.0f} in 100, for which "
+        f"{held} of {judged} estimates held; they claim {100 * claim:.0f} in 100, for which "
         f"luck gives {luck[0]} to {luck[1]}."
     )
     if held < luck[0]:

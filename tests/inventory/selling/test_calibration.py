@@ -58,7 +58,7 @@ def test_ranges_that_hold_as_they_claim_are_believed():
     assert (trust.judged, trust.came_true, trust.expected) == (10, 8, 8.0)
     assert trust.believable
     assert trust.sentence == (
-        "8 of 10 ranges held; they claim 80 in 100, for which luck gives 5 to 10. The "
+        "8 of 10 estimates held; they claim 80 in 100, for which luck gives 5 to 10. The "
         "claim stands."
     )
 
