@@ -6,13 +6,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from time import monotonic
 
-from studio.maths.cutting.kinds import Kind, Stages, Strip, without_surplus
+from studio.maths.cutting.kinds import (
+    Kind,
+    Planned,
+    Stages,
+    Strip,
+    as_needed,
+    without_surplus,
+)
 from studio.maths.cutting.plans import Plans, Pricer
 from studio.maths.cutting.search import Certificate, Search
 from studio.maths.cutting.three_stage import ThreeStage
 from studio.maths.cutting.two_stage import TwoStage
 
-SIMPLER = 0.2
+SIMPLER = 0.1
 
 
 @dataclass(frozen=True)
@@ -35,25 +42,27 @@ def least_length(
 ) -> BoltAnswer:
     """Cut all pieces from the least length of cloth that can be found in the time."""
     began = monotonic()
-    plans = Plans(kinds, _pricer(kinds, width, stages), seconds, without_surplus)
+    plans = Plans(kinds, _pricer(kinds, width, stages), seconds, as_needed)
     if stages.may_stack:
         _start_simpler(plans, width, SIMPLER * seconds)
     else:
         plans.take(plans.greedy())
     search = _search(plans, width, stages)
     search.run()
+    strips = without_surplus([planned.cut() for planned in plans.best], kinds)
+    length = sum(strip.height for strip in strips)
     return BoltAnswer(
-        plans.best, plans.length, search.bound, search.certificate, monotonic() - began
+        strips, length, search.bound, search.certificate, monotonic() - began
     )
 
 
-def _pricer(kinds: Sequence[Kind], width: int, stages: Stages) -> Pricer[Strip]:
+def _pricer(kinds: Sequence[Kind], width: int, stages: Stages) -> Pricer[Planned]:
     if stages.may_stack:
         return ThreeStage(kinds, width, equal=not stages.may_trim)
     return TwoStage(kinds, width, equal=not stages.may_trim)
 
 
-def _search(plans: Plans[Strip], width: int, stages: Stages) -> Search[Strip]:
+def _search(plans: Plans[Planned], width: int, stages: Stages) -> Search[Planned]:
     area = sum(kind.count * kind.area for kind in plans.kinds)
     return Search(
         plans,
@@ -62,11 +71,11 @@ def _search(plans: Plans[Strip], width: int, stages: Stages) -> Search[Strip]:
     )
 
 
-def _start_simpler(plans: Plans[Strip], width: int, seconds: float) -> None:
+def _start_simpler(plans: Plans[Planned], width: int, seconds: float) -> None:
     """Start from strips without stacks, and from the best plan of them."""
     stages = Stages.TWO_TRIMMED
     pricer = _pricer(plans.kinds, width, stages)
-    simpler = Plans(plans.kinds, pricer, seconds, without_surplus)
+    simpler = Plans(plans.kinds, pricer, seconds, as_needed)
     simpler.take(simpler.greedy())
     _search(simpler, width, stages).run()
     plans.take(simpler.best)

@@ -59,7 +59,7 @@ class _Strips:
             row = self._tallest(prices.values, room)
             if row is None:
                 break
-            strip = prices.strip(row)
+            strip = prices.strip(row).cut()
             counts = strip.counts(len(left))
             left = [a - b for a, b in zip(left, counts, strict=True)]
             room -= strip.height

@@ -41,6 +41,8 @@ class HeightSearch:
     def __init__(self, heights: Sequence[int], most: int) -> None:
         self.heights = heights
         self.step = gcd(*heights)
+        # Strictly the lowest bound first; else what is whole is given at once.
+        self.is_strict = False
         self.program = HeightProgram(heights)
         self._numbers = count()
         self._open: list[Branch] = []
@@ -67,6 +69,9 @@ class HeightSearch:
         value, point = solved
         bound = max(branch.bound, self.rounded_up(value))
         if bound >= most:
+            return None
+        if self.is_strict and self._open and self._open[0].bound < bound:
+            self._push(bound, branch.depth, branch.low, branch.high)
             return None
         place = _first_broken(point)
         if place is None:

@@ -12,8 +12,8 @@ the four (each holds the one before) is plain from their definitions.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 
@@ -99,6 +99,29 @@ class Strip:
         for cut in self.cuts:
             found[cut.kind] += 1
         return tuple(found)
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A strip that may be in a plan: what it holds; how to cut it is worked out late."""
+
+    height: int
+    made: tuple[int, ...]
+    cut: Callable[[], Strip] = field(compare=False)
+
+    def counts(self, kinds: int) -> tuple[int, ...]:
+        return self.made
+
+
+def as_needed(strips: Sequence[Planned], kinds: Sequence[Kind]) -> tuple[Planned, ...]:
+    """Drop the strips that hold nothing which the taller ones have not given."""
+    left, kept = [kind.count for kind in kinds], []
+    for strip in sorted(strips, key=lambda strip: -strip.height):
+        given = [min(a, b) for a, b in zip(strip.made, left, strict=True)]
+        left = [a - b for a, b in zip(left, given, strict=True)]
+        if any(given):
+            kept.append(strip)
+    return tuple(kept)
 
 
 def strip_heights(kinds: Iterable[Kind], width: int) -> tuple[int, ...]:

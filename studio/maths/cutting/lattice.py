@@ -15,7 +15,7 @@ from math import prod
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.maths.cutting.listing import Listed, Stack, useful
+from studio.maths.cutting.listing import Listed, Stack
 
 Table = NDArray[np.int64]
 MOST_CELLS = 30_000
@@ -31,19 +31,18 @@ def is_small(limits: Sequence[int]) -> bool:
 def list_from_table(
     stacks: Sequence[Stack], width: int, limits: Sequence[int]
 ) -> Listed | None:
-    """List the strips that no other beats; None if that is too much work."""
-    kept = useful(stacks)
-    times = sum(width // stack.width for stack in kept)
+    """List the strips of useful stacks that no other beats, or None if too many."""
+    times = sum(width // stack.width for stack in stacks)
     if times * prod(limit + 1 for limit in limits) > MOST_WORK:
         return None
     widths = np.full([limit + 1 for limit in limits], FAR, dtype=np.int64)
     widths[(0,) * len(limits)] = 0
-    for stack in kept:
+    for stack in stacks:
         widths = _with_stack(widths, stack, width)
     counts = _largest(widths <= width)
     return Listed(
         counts.astype(np.float64),
-        lambda place: _traced(widths, kept, counts[place].tolist()),
+        lambda place: _traced(widths, stacks, counts[place].tolist()),
     )
 
 

@@ -45,14 +45,25 @@ class Listed:
 
 
 def list_strips(
-    stacks: Sequence[Stack], width: int, limits: Sequence[int], work: int
+    stacks: Sequence[Stack],
+    width: int,
+    limits: Sequence[int],
+    work: int,
+    floors: Floors | None = None,
 ) -> Listed | None:
-    """List the strips that hold all they can; None if that takes too much work."""
-    kept = useful(stacks)
+    """List the strips of useful stacks that hold all they can, widest stack first.
+
+    With floors only those are listed that are worth as much. None stands for too much
+    work.
+    """
+    kept = list(stacks) if floors is None else floors.above(stacks, width)
     listing = _Listing(width, limits, work)
-    for stack in kept:
-        if not listing.go_on(stack, is_last=stack is kept[-1]):
+    rests = [] if floors is None else floors.rests(kept, width)
+    for place, stack in enumerate(kept):
+        if not listing.go_on(stack, is_last=place == len(kept) - 1):
             return None
+        if floors is not None:
+            listing.drop_below(floors, rests[place])
     places = np.flatnonzero(listing.is_full(kept))
     return Listed(
         listing.made(places),
@@ -73,32 +84,6 @@ def useful(stacks: Sequence[Stack]) -> list[Stack]:
     return [order[place] for place in reversed(kept)]
 
 
-def close_enough(
-    patterns: Sequence[Filled],
-    numbers: Sequence[int],
-    wanted: Sequence[int],
-    weightings: Sequence[Sequence[int]],
-) -> list[Filled]:
-    """Keep the patterns that may be in a plan of so many of each list.
-
-        Σ V n − w d = what all together may stay behind under w,   worth ≥ V − that
-
-    where V is the most that one of a list is worth: whoever stays behind by more cannot
-    be made up for by the others, not even if each of them is worth the most.
-    """
-    limits = np.array(wanted, dtype=np.float64)
-    weights = np.unique(np.array(weightings, dtype=np.float64), axis=0)
-    held = [np.minimum(one, limits) for one in patterns]
-    worths = [one @ weights.T for one in held]
-    tops = [worth.max(axis=0) for worth in worths]
-    spare = sum(top * n for top, n in zip(tops, numbers, strict=True))
-    spare = spare - weights @ limits
-    return [
-        one[(worth >= top - spare).all(axis=1)]
-        for one, worth, top in zip(held, worths, tops, strict=True)
-    ]
-
-
 def unbeaten(counts: Whole | Filled) -> list[int]:
     """Give the places of the rows that no other row is at least as large as."""
     order = np.argsort(-counts.sum(axis=1), kind="stable")
@@ -109,6 +94,53 @@ def unbeaten(counts: Whole | Filled) -> list[int]:
             among[len(kept)] = counts[place]
             kept.append(int(place))
     return kept
+
+
+@dataclass(frozen=True)
+class Floors:
+    """What a strip must be worth at least, under each of some weightings."""
+
+    weights: Filled
+    least: Filled
+
+    def above(self, stacks: Sequence[Stack], width: int) -> list[Stack]:
+        """Keep the stacks that some strip worth enough may have."""
+        if not stacks:
+            return []
+        worths = self._worths(stacks)
+        widths = np.array([stack.width for stack in stacks])
+        reached = worths + self._best_of(worths, widths, width)[:, width - widths]
+        enough = np.flatnonzero((reached >= self.least[:, None]).all(axis=0))
+        return [stacks[place] for place in enough.tolist()]
+
+    def _best_of(self, worths: Filled, widths: Whole, room: int) -> Filled:
+        """Give the most that any number of stacks are worth in each room."""
+        best = np.zeros((len(self.least), room + 1))
+        for width in sorted(set(widths.tolist())):
+            add_copies(best, width, worths[:, widths == width].max(axis=1))
+        return best
+
+    def rests(self, stacks: Sequence[Stack], width: int) -> list[Filled]:
+        """Give the most that what comes after each stack is worth in each room."""
+        best = np.zeros((len(self.least), width + 1))
+        found: list[Filled] = []
+        for stack in reversed(stacks):
+            found.append(best.copy())
+            add_copies(best, stack.width, self._worths([stack])[:, 0])
+        return found[::-1]
+
+    def _worths(self, stacks: Sequence[Stack]) -> Filled:
+        counts = np.array([s.counts for s in stacks], dtype=np.float64)
+        worths: Filled = self.weights @ counts.T
+        return worths
+
+
+def add_copies(best: Filled, width: int, worth: Filled) -> None:
+    """Let each room have any number of one stack more."""
+    step, worth = width, worth[:, None]
+    while step < best.shape[1]:
+        np.maximum(best[:, step:], best[:, :-step] + worth, out=best[:, step:])
+        step, worth = 2 * step, 2 * worth
 
 
 @dataclass
@@ -146,6 +178,15 @@ class _Listing:
         self.left[:, some] = np.maximum(less, 0)
         self._keep(self._roomiest(), before, more)
         return True
+
+    def drop_below(self, floors: Floors, best: Filled) -> None:
+        """Drop the strips that cannot come to be worth enough with what may follow."""
+        held = np.array(self.limits, dtype=np.float64) - self.left
+        reached = floors.weights @ held.T + best[:, self.room]
+        kept = np.flatnonzero((reached >= floors.least[:, None]).all(axis=0))
+        self.room, self.left = self.room[kept], self.left[kept]
+        before, more = self.steps[-1]
+        self.steps[-1] = before[kept], more[kept]
 
     def is_full(self, stacks: Sequence[Stack]) -> NDArray[np.bool_]:
         """Say which strips have no room for any stack that gives what is wanted."""

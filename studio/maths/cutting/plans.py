@@ -13,21 +13,26 @@ from random import Random
 from time import monotonic
 from typing import Generic, Protocol, TypeVar
 
+import numpy as np
+
+from studio.maths.cutting.candidates import Candidates, Cut
 from studio.maths.cutting.kinds import Kind
-from studio.maths.cutting.listing import Filled, close_enough, unbeaten
+from studio.maths.cutting.listing import Filled, Floors
 from studio.maths.cutting.programs import (
     Filling,
     Pattern,
     PatternProgram,
     choose_whole,
+    shortest_whole,
 )
 
 FINENESS = 1_000_000
 TINY = 1e-7
 MOST_WAYS = 6000
-MOST_KEPT = 8000
-FEW_WEIGHTINGS = 4
+MOST_PROMISING = 300
+FEW_CUTS = 5
 MOST_CHOOSING = 0.1
+SETTLING = 0.4
 FEW_PATTERNS = 5
 FEW_WAYS = 300
 
@@ -60,6 +65,8 @@ class Pricer(Protocol[Made]):
 
     def every_filling(self, row: int) -> Filled | None: ...
 
+    def fillings_above(self, row: int, floors: Floors) -> Filled | None: ...
+
     def strip_of(self, row: int, counts: Sequence[int]) -> Made: ...
 
     def deepen(self, seconds: float, tallest: int) -> bool: ...
@@ -88,8 +95,8 @@ class Plans(Generic[P]):
         self.length = 0
         # The same cut list gives the same plan every time; chance guards no secret.
         self.chance = Random(1)  # noqa: S311
-        # Under these no pattern may stay behind by more than all together may.
-        self.weightings: list[tuple[int, ...]] = []
+        # Weights, and the most that a pattern of each height is worth under them.
+        self.cuts: list[Cut] = []
 
     @property
     def left(self) -> float:
@@ -124,11 +131,14 @@ class Plans(Generic[P]):
         counts = strip.counts(len(self.kinds))
         return [max(0, count - made) for count, made in zip(left, counts, strict=True)]
 
-    def dives(self, strips: list[int] | None, times: int) -> bool:
-        """Dive several times, shaken; say whether a shorter plan came of it."""
-        before = self.length
+    def dives(self, strips: list[int] | None, times: int, share: float = 1.0) -> bool:
+        """Dive several times, shaken, as long as a share of the time that is left lasts.
+
+        Say whether a shorter plan came of it.
+        """
+        before, keeps = self.length, (1 - share) * self.left
         for time in range(times):
-            if self.left <= 0:
+            if self.left <= keeps:
                 break
             if time:
                 self.program.shake(self.chance)
@@ -162,7 +172,7 @@ class Plans(Generic[P]):
 
         None is given where there are too many ways to list.
         """
-        every = self.fillings(left, rest, self.weightings[-FEW_WEIGHTINGS:], FEW_WAYS)
+        every = self.fillings(left, rest, most=FEW_WAYS, is_last=True)
         if every is None:
             return None
         wanted = {h: s for h, s in zip(self.heights, rest, strict=True) if s}
@@ -217,11 +227,32 @@ class Plans(Generic[P]):
         self.take([s for s, n in zip(seen, numbers, strict=True) for _one in range(n)])
         return True
 
+    def shorten(self, seconds: float) -> bool:
+        """Choose whole patterns among those seen, of any height; say if any is better."""
+        before, seen = self.length, self.program.strips
+        fillings = [(s.height, s.counts(len(self.kinds))) for s in seen]
+        numbers = shortest_whole(fillings, self.demand, before, min(self.left, seconds))
+        self.take([s for s, n in zip(seen, numbers, strict=False) for _one in range(n)])
+        return self.length < before
+
+    def add_promising(self, weights: tuple[int, ...], unit: float) -> None:
+        """Take in the listed patterns that lose least under the weights."""
+        losses = []
+        for row, height in enumerate(self.heights):
+            held = self.pricer.every_filling(row)
+            if held is not None:
+                loss = height - held @ np.array(weights, dtype=np.float64) * unit
+                for place in np.argsort(loss)[:MOST_PROMISING]:
+                    losses.append((float(loss[place]), row, held[place]))
+        losses.sort(key=lambda one: one[0])
+        for _loss, row, counts in losses[:MOST_PROMISING]:
+            self.program.add(self.pricer.strip_of(row, counts.astype(int).tolist()))
+
     def settle(self, every: list[Filling] | None, wanted: dict[int, int]) -> str:
         """Say whether these heights hold a whole plan: "found", "none" or "late"."""
         if every is None:
             return "late"
-        said, numbers = choose_whole(every, self.demand, wanted, self.left)
+        said, numbers = choose_whole(every, self.demand, wanted, SETTLING * self.left)
         if said == "found":
             self.take(self.strips_of(every, numbers))
         return said
@@ -231,32 +262,20 @@ class Plans(Generic[P]):
         return self.pricer.deepen(share * self.left, self.length)
 
     def fillings(
-        self,
-        wanted: Sequence[int],
-        strips: Sequence[int],
-        weightings: Sequence[tuple[int, ...]],
-        most: int,
+        self, wanted: Sequence[int], strips: Sequence[int], *, most: int, is_last: bool
     ) -> list[Filling] | None:
         """List all patterns that a plan of these heights may be made of.
 
         None stands for more than so many, or for a height that is not listed.
         """
-        rows = [row for row, count in enumerate(strips) if count]
-        held = [self.pricer.every_filling(row) for row in rows]
-        known = [one for one in held if one is not None]
-        if len(known) < len(rows):
-            return None
-        kept = close_enough(
-            known, [strips[row] for row in rows], wanted, [self.areas, *weightings]
-        )
-        if sum(map(len, kept)) > MOST_KEPT:
-            return None
-        kept = [one[unbeaten(one)] for one in kept]
-        if sum(map(len, kept)) > most:
+        cuts = self.cuts[-FEW_CUTS:] if is_last else self.cuts
+        among = Candidates(self.pricer, strips, wanted, cuts)
+        kept = among.found(most=most, lists_more=not is_last)
+        if kept is None or sum(map(len, kept)) > most:
             return None
         return [
             (self.heights[row], tuple(map(int, counts)))
-            for row, one in zip(rows, kept, strict=True)
+            for row, one in zip(among.rows, kept, strict=True)
             for counts in one.tolist()
         ]
 

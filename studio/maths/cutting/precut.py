@@ -18,7 +18,7 @@ import numpy as np
 from studio.maths.cutting.filling_pieces import PieceFiller
 from studio.maths.cutting.kinds import Kind
 from studio.maths.cutting.layout import Place
-from studio.maths.cutting.listing import Filled
+from studio.maths.cutting.listing import Filled, Floors
 from studio.maths.cutting.plans import Plans
 from studio.maths.cutting.rectangles import ParetoSets
 from studio.maths.cutting.search import Certificate, Search
@@ -105,6 +105,9 @@ class SetPricer:
     def every_filling(self, row: int) -> Filled | None:
         return self.sets.top.astype(np.float64)
 
+    def fillings_above(self, row: int, floors: Floors) -> Filled | None:
+        return None
+
     def strip_of(self, row: int, counts: Sequence[int]) -> CutUp:
         return CutUp(tuple(counts))
 
@@ -145,6 +148,9 @@ class WorthPricer:
         return False
 
     def every_filling(self, row: int) -> Filled | None:
+        return None
+
+    def fillings_above(self, row: int, floors: Floors) -> Filled | None:
         return None
 
     def strip_of(self, row: int, counts: Sequence[int]) -> CutUp:

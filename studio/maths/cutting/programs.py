@@ -28,6 +28,7 @@ class Pattern(Protocol):
 P = TypeVar("P", bound=Pattern)
 Filling = tuple[int, tuple[int, ...]]
 EVER = highspy.kHighsInf
+FEASIBLE = highspy.kSolutionStatusFeasible
 SHAKEN = 0.01
 
 
@@ -193,24 +194,60 @@ def choose_whole(
 
     Gives "found" and how many of each, "none" when these cannot do it, or "late".
     """
-    solver = quiet_solver()
-    solver.setOptionValue("time_limit", max(seconds, 0.001))
+    if not among:
+        return "none", []
+    solver = _covering(demand, seconds)
     row_of = {height: len(demand) + place for place, height in enumerate(numbers_of)}
-    for count in demand:
-        solver.addRow(float(count), EVER, 0, NO_PLACES, NO_VALUES)
     for most in numbers_of.values():
         solver.addRow(0.0, float(most), 0, NO_PLACES, NO_VALUES)
     for height, counts in among:
-        rows = [kind for kind, count in enumerate(counts) if count]
-        values = [float(min(counts[kind], demand[kind])) for kind in rows] + [1.0]
+        rows, values = _wanted_of(counts, demand)
         rows.append(row_of[height])
         top = float(numbers_of[height])
-        solver.addCol(0.0, 0.0, top, len(rows), places(rows), numbers(values))
-    every = places(range(len(among)))
-    whole = np.full(len(among), highspy.HighsVarType.kInteger)
-    solver.changeColsIntegrality(len(among), every, whole)
-    solver.run()
+        solver.addCol(0.0, 0.0, top, len(rows), places(rows), numbers([*values, 1.0]))
+    _ask_for_wholes(solver, len(among))
     return _chosen(solver)
+
+
+def shortest_whole(
+    among: Sequence[Filling], demand: Sequence[int], below: int, seconds: float
+) -> list[int]:
+    """Cover the demand with the least length of whole strips that is found in time.
+
+    Gives how many of each; none where nothing below a length is found.
+    """
+    solver = _covering(demand, seconds)
+    for height, counts in among:
+        rows, values = _wanted_of(counts, demand)
+        top, cost = float(below // height), float(height)
+        solver.addCol(cost, 0.0, top, len(rows), places(rows), numbers(values))
+    solver.setOptionValue("mip_abs_gap", 0.99)
+    _ask_for_wholes(solver, len(among))
+    has_plan = solver.getInfo().primal_solution_status == FEASIBLE
+    if not has_plan:
+        return []
+    return [round(value) for value in solver.getSolution().col_value]
+
+
+def _covering(demand: Sequence[int], seconds: float) -> highspy.Highs:
+    solver = quiet_solver()
+    solver.setOptionValue("time_limit", max(seconds, 0.001))
+    for count in demand:
+        solver.addRow(float(count), EVER, 0, NO_PLACES, NO_VALUES)
+    return solver
+
+
+def _wanted_of(
+    counts: Sequence[int], demand: Sequence[int]
+) -> tuple[list[int], list[float]]:
+    kinds = [kind for kind, count in enumerate(counts) if count]
+    return kinds, [float(min(counts[kind], demand[kind])) for kind in kinds]
+
+
+def _ask_for_wholes(solver: highspy.Highs, many: int) -> None:
+    whole = np.full(many, highspy.HighsVarType.kInteger)
+    solver.changeColsIntegrality(many, places(range(many)), whole)
+    solver.run()
 
 
 def _chosen(solver: highspy.Highs) -> tuple[str, list[int]]:

@@ -18,13 +18,37 @@ from typing import Generic
 
 from studio.maths.cutting.heights import Branch, HeightSearch
 from studio.maths.cutting.plans import MOST_WAYS, TINY, P, Plans, Prices
+from studio.maths.cutting.programs import Filling
 
 FIRST_DIVES = 8
-QUICK = (4,)
-THOROUGH = (4, 20)
+FIRST_SHARE = 0.2
+FEW_DIVES = 2
 FEW = 1000
-CLOSER = 0.4
 DEPTHS = (0.2, 0.5, 1.0)
+
+
+@dataclass(frozen=True)
+class Round:
+    """One round of closing in: shares of the time that is left, and what is tried.
+
+    Listing, choosing and closing each take their share. A round that ``settles`` lists
+    the patterns of the heights it tries; a strict one takes the lowest bound first.
+    """
+
+    listing: float
+    choosing: float
+    closing: float
+    dives: tuple[int, ...] = (4,)
+    settles: bool = True
+    is_strict: bool = False
+
+
+ROUNDS = (
+    Round(0.0, 0.0, 0.2, settles=False),
+    Round(0.2, 0.3, 0.4),
+    Round(0.0, 0.0, 1.0, is_strict=True),
+)
+LAST = Round(0.0, 0.0, 1.0, dives=(4, 20))
 
 
 @dataclass(frozen=True)
@@ -45,32 +69,40 @@ class Search(Generic[P]):
         self.heights = plans.heights
         self.taller_will_do = taller_will_do
         self.bound = bound
-        self.cuts: list[tuple[tuple[int, ...], Sequence[int]]] = []
+        self.cuts = plans.cuts
         self.refused: list[tuple[int, ...]] = []
         self.stuck_at = plans.length
         self._told = 0
-        self.dives_a_time: tuple[int, ...] = QUICK
+        self.newest: tuple[tuple[int, ...], float] = plans.areas, 0.0
+        self.round = LAST
         self.tried = 0
 
     def run(self) -> None:
         """Close in on the best plan from below."""
         self.learn_simple_cuts()
         self.relax()
-        self.plans.dives(None, FIRST_DIVES)
-        if not self.plans.pricer.is_exact:
-            self._close_closer()
-        self.dives_a_time, tried = THOROUGH, -1
+        if self.plans.pricer.is_exact:
+            self.plans.dives(None, FIRST_DIVES, FIRST_SHARE)
+        else:
+            self.plans.dives(None, FEW_DIVES)
+            for one in ROUNDS:
+                self._go_round(one)
+        tried = -1
         while self.is_open and tried < self.tried:
-            tried, self.stuck_at = self.tried, self.plans.length
-            self.close(self.plans.ends)
+            tried = self.tried
+            self._go_round(LAST)
 
-    def _close_closer(self) -> None:
-        """Close in quickly, and again when the pricer has found out more."""
-        self.close(self.plans.ends - CLOSER * self.plans.left)
-        while self.is_open and self.plans.deepen(CLOSER):
-            self.stuck_at = self.plans.length
+    def _go_round(self, one: Round) -> None:
+        """Close in, with longer lists and more patterns to choose from."""
+        if not self.is_open:
+            return
+        self.round, self.stuck_at = one, self.plans.length
+        if one.listing and self.plans.deepen(one.listing):
             self.relax()
-            self.close(self.plans.ends - CLOSER * self.plans.left)
+        if one.choosing:
+            self.plans.add_promising(*self.newest)
+            self.plans.shorten(one.choosing * self.plans.left)
+        self.close(self.plans.ends - (1 - one.closing) * self.plans.left)
 
     @property
     def is_open(self) -> bool:
@@ -103,7 +135,9 @@ class Search(Generic[P]):
         self.program.want(self.plans.demand)
         while self.plans.left > 0 and self.program.solve(self.plans.left):
             weights, _levels = self.program.weights()
-            prices = self.learn(self.plans.whole(weights), self.plans.demand)
+            whole = self.plans.whole(weights)
+            self.newest = whole, self.plans.unit(weights)
+            prices = self.learn(whole, self.plans.demand)
             if not self.plans.add_better(
                 prices, [float(h) for h in self.heights], weights
             ):
@@ -118,11 +152,12 @@ class Search(Generic[P]):
     def keep(self, weights: tuple[int, ...], values: Sequence[int]) -> None:
         """Keep a cut; all of a plan must be near its worth."""
         self.cuts.append((weights, values))
-        self.plans.weightings.append(weights)
 
     def close(self, until: float) -> None:
         """Ask for the fewest strips under the cuts, until a plan has that length."""
         tree, self._told = HeightSearch(self.heights, self.plans.length), 0
+        tree.is_strict = self.round.is_strict
+        tree.cut(self.heights, self.bound)
         while self.plans.now() < until:
             for weights, values in self.cuts[self._told :]:
                 tree.cut(values, self.worth(weights))
@@ -174,10 +209,10 @@ class Search(Generic[P]):
             return "cut"
         wanted = {h: s for h, s in zip(self.heights, strips, strict=True) if s}
         self.tried += 1
-        few = self.plans.fillings(
-            self.plans.demand, strips, self.plans.weightings, MOST_WAYS
-        )
-        for dives in self.dives_a_time:
+        few = self.few_fillings(strips)
+        if few == []:
+            return "none"
+        for dives in self.round.dives:
             if self.plans.left <= 0:
                 return "late"
             if self.plans.dives(strips, dives) or self.plans.choose(wanted):
@@ -185,6 +220,13 @@ class Search(Generic[P]):
             if few is not None and len(few) <= FEW:
                 break
         return self.plans.settle(few, wanted) if self.plans.left > 0 else "late"
+
+    def few_fillings(self, strips: Sequence[int]) -> list[Filling] | None:
+        if not self.round.settles:
+            return None
+        return self.plans.fillings(
+            self.plans.demand, strips, most=MOST_WAYS, is_last=False
+        )
 
     def cut_off(self, strips: Sequence[int]) -> bool:
         """Look for weights under which these strips hold too little.

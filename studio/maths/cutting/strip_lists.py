@@ -7,19 +7,27 @@ was too much at first is tried again, with more work allowed, when a search asks
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from time import monotonic
 
 import numpy as np
 from numpy.typing import NDArray
 
 from studio.maths.cutting.lattice import is_small, list_from_table
-from studio.maths.cutting.listing import Listed, Stack, list_strips
+from studio.maths.cutting.listing import (
+    Filled,
+    Floors,
+    Listed,
+    Stack,
+    list_strips,
+    useful,
+)
 
 FIRST_WORK = 60_000
-WORK_A_SECOND = 3_000_000
+WORK_A_SECOND = 4_000_000
 MOST_WORK = 1_500_000
-MOST_STACKS = 200
-MOST_IN_TABLE = 3000
-MORE_STACKS = 4
+WORK_ABOVE = 300_000
+MOST_STACKS = 40
+MOST_FULL = 3000
 
 Whole = NDArray[np.int64]
 FullStacks = Callable[[int, Sequence[int], int], list[Stack] | None]
@@ -41,8 +49,9 @@ class StripLists:
         self._find_limits = limits
         self._limits: Whole | None = None
         self._work = FIRST_WORK
-        self._most_stacks = MOST_STACKS
+        self._stacks: dict[int, list[Stack] | None] = {}
         self._known: dict[int, Listed | None] = {}
+        self._above: dict[int, list[Listed]] = {}
 
     def known(self, row: int) -> Listed | None:
         """Give the list of a row; None if it is too long."""
@@ -57,30 +66,52 @@ class StripLists:
             for row, listed in self._known.items()
             if listed is None and self.heights[row] <= tallest
         ]
-        self._work = min(MOST_WORK, int(seconds * WORK_A_SECOND / (len(rows) or 1)))
-        self._most_stacks *= MORE_STACKS
+        ends = monotonic() + seconds
         for row in rows:
-            self._known[row] = self._list(row)
+            left = ends - monotonic()
+            self._work = min(MOST_WORK, int(left * WORK_A_SECOND))
+            if self._work > FIRST_WORK:
+                self._known[row] = self._list(row)
         return any(self._known[row] is not None for row in rows)
+
+    def above(self, row: int, floors: Floors) -> Filled | None:
+        """List only what is worth enough, and remember how it is cut."""
+        stacks = self._useful(row)
+        if stacks is None:
+            return None
+        limits = self._limits_of(row)
+        listed = list_strips(stacks, self.width, limits, WORK_ABOVE, floors)
+        if listed is None:
+            return None
+        self._above.setdefault(row, []).append(listed)
+        return listed.counts
 
     def stacks_for(self, row: int, counts: Sequence[int]) -> tuple[Stack, ...]:
         """Give the stacks of a listed strip that holds at least so many of each."""
-        listed = self.known(row)
-        if listed is None:
-            raise LookupError(row)
         wanted = np.array(counts, dtype=np.float64)
-        place = int(np.argmax((listed.counts >= wanted).all(axis=1)))
-        return listed.stacks_of(place)
+        listed = self.known(row)
+        for one in self._above.get(row, []) if listed is None else [listed]:
+            places = np.flatnonzero((one.counts >= wanted).all(axis=1))
+            if len(places):
+                return one.stacks_of(int(places[0]))
+        raise LookupError(row)
 
     def _list(self, row: int) -> Listed | None:
-        limits = self._limits_of(row)
-        small = is_small(limits)
-        most = MOST_IN_TABLE if small else self._most_stacks
-        stacks = self._full_stacks(row, limits, most)
+        stacks, limits = self._useful(row), self._limits_of(row)
         if stacks is None:
             return None
-        listed = list_from_table(stacks, self.width, limits) if small else None
-        return listed or list_strips(stacks, self.width, limits, self._work)
+        if is_small(limits):
+            return list_from_table(stacks, self.width, limits)
+        if len(stacks) > MOST_STACKS:
+            return None
+        return list_strips(stacks, self.width, limits, self._work)
+
+    def _useful(self, row: int) -> list[Stack] | None:
+        """Give the full stacks of a row that no other beats, unless they are many."""
+        if row not in self._stacks:
+            found = self._full_stacks(row, self._limits_of(row), MOST_FULL)
+            self._stacks[row] = None if found is None else useful(found)
+        return self._stacks[row]
 
     def _limits_of(self, row: int) -> list[int]:
         if self._limits is None:

@@ -18,8 +18,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from studio.maths.cutting.fillings import binary_parts, full_counts
-from studio.maths.cutting.kinds import Column, Cut, Kind, Strip, strip_heights
-from studio.maths.cutting.listing import Filled, Listed, Stack
+from studio.maths.cutting.kinds import Column, Cut, Kind, Planned, Strip, strip_heights
+from studio.maths.cutting.listing import Filled, Floors, Listed, Stack
 from studio.maths.cutting.strip_lists import StripLists
 from studio.maths.cutting.two_stage import TwoStage, Whole
 
@@ -132,15 +132,22 @@ class ThreeStage:
         listed = self.known(row)
         return None if listed is None else listed.counts
 
-    def strip_of(self, row: int, counts: Sequence[int]) -> Strip:
-        """Give a strip of the list that holds so many of each kind."""
-        if self.lists is None:
-            raise LookupError(row)
-        return self.strip_from(row, self.lists.stacks_for(row, counts), counts)
+    def fillings_above(self, row: int, floors: Floors) -> Filled | None:
+        """Give what the full strips of a row hold that are worth enough, if few are."""
+        return None if self.lists is None else self.lists.above(row, floors)
 
-    def strip_from(
-        self, row: int, stacks: Sequence[Stack], limits: Sequence[int]
-    ) -> Strip:
+    def strip_of(self, row: int, counts: Sequence[int]) -> Planned:
+        """Give a strip of the list that holds so many of each kind."""
+        lists = self.lists
+        if lists is None:
+            raise LookupError(row)
+        return Planned(
+            self.heights[row],
+            tuple(counts),
+            lambda: self.cut(row, lists.stacks_for(row, counts), counts),
+        )
+
+    def cut(self, row: int, stacks: Sequence[Stack], limits: Sequence[int]) -> Strip:
         """Set stacks side by side, leaving out what is beyond a limit."""
         left, columns = list(limits), list[Column]()
         for stack in stacks:
@@ -203,15 +210,20 @@ class ThreeStagePrices:
     def _flat_unlisted(self) -> list[int]:
         return [row for row in self._unlisted if row < self._pricer.flat_rows]
 
-    def strip(self, row: int) -> Strip:
+    def strip(self, row: int) -> Planned:
         """Give a strip of the list that is worth most, or follow g back."""
         listed = self._pricer.known(row)
         if listed is None and row < self._pricer.flat_rows:
             return self._flat.strip(row)
         if listed is None:
             return self._trace(row)
-        stacks = listed.stacks_of(self._best[row])
-        return self._pricer.strip_from(row, stacks, self._limits)
+        place, pricer, limits = self._best[row], self._pricer, self._limits
+        made = np.minimum(listed.counts[place], self._wanted).astype(np.int64)
+        return Planned(
+            pricer.heights[row],
+            tuple(made.tolist()),
+            lambda: pricer.cut(row, listed.stacks_of(place), limits),
+        )
 
     def _look_up(self, row: int) -> None:
         """Take the worth of the best strip of the list, where there is a list."""
@@ -234,10 +246,10 @@ class ThreeStagePrices:
         best = int(np.argmax(still))
         self._best[row], self.hopes[row] = int(among[best]), int(still[best])
 
-    def _trace(self, row: int) -> Strip:
+    def _trace(self, row: int) -> Planned:
         """Follow g back, and again over what is left once a kind is used up."""
         pricer, height = self._pricer, self._pricer.heights[row]
-        left, columns, room = list(self._limits), list[Column](), self._pricer.width
+        left, stacked, room = list(self._limits), list[Stack](), self._pricer.width
         stacks = self._stacks
         places = self._across.places(self._unlisted.index(row), room)
         while places:
@@ -245,7 +257,7 @@ class ThreeStagePrices:
                 counts = stacks.counts(place, height)
                 if any(c > a for a, c in zip(left, counts, strict=True)):
                     break
-                columns.append(pricer.column(place, counts))
+                stacked.append(Stack(place, int(pricer.widths[place]), tuple(counts)))
                 left = [a - c for a, c in zip(left, counts, strict=True)]
                 room -= int(pricer.widths[place])
             else:
@@ -253,4 +265,5 @@ class ThreeStagePrices:
             stacks = pricer.stacks.price(self._weights, left)
             worth = stacks.worth[: len(pricer.widths), [height]]
             places = pricer.across(worth, room).places(0, room)
-        return Strip(height, tuple(column for column in columns if column.cuts))
+        made = tuple(a - b for a, b in zip(self._limits, left, strict=True))
+        return Planned(height, made, lambda: pricer.cut(row, stacked, made))

@@ -17,10 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from studio.maths.cutting.fillings import binary_parts
-from studio.maths.cutting.kinds import Column, Cut, Kind, Strip, strip_heights
-from studio.maths.cutting.listing import Filled, Listed, Stack, list_strips
+from studio.maths.cutting.kinds import Column, Cut, Kind, Planned, Strip, strip_heights
+from studio.maths.cutting.listing import Filled, Floors, Stack, list_strips, useful
 
-LISTING_WORK = 300_000
+LISTING_WORK = 20_000
+WORK_ABOVE = 300_000
 
 Whole = NDArray[np.int64]
 
@@ -45,7 +46,7 @@ class TwoStage:
         self.equal = equal
         self.heights = strip_heights(kinds, width)
         self.spans = [self._spans(number) for number in range(len(kinds))]
-        self._listed: dict[int, Listed | None] = {}
+        self._listed: dict[int, Filled | None] = {}
 
     def price(self, weights: Sequence[int], limits: Sequence[int]) -> TwoStagePrices:
         """Give the worth of the best strip of each height under the weights."""
@@ -65,21 +66,29 @@ class TwoStage:
     def every_filling(self, row: int) -> Filled | None:
         """Give what the full strips of a row hold; None if there are too many."""
         if row not in self._listed:
-            cuts = [self.cut_in(number, row) for number in range(len(self.kinds))]
-            self._listed[row] = list_strips(
-                [self._alone(cut) for cut in cuts if cut is not None],
-                self.width,
-                [kind.count for kind in self.kinds],
-                LISTING_WORK,
-            )
-        listed = self._listed[row]
+            self._listed[row] = self._list(row, LISTING_WORK, None)
+        return self._listed[row]
+
+    def fillings_above(self, row: int, floors: Floors) -> Filled | None:
+        """Give what the full strips of a row hold that are worth enough, if few are."""
+        return self._list(row, WORK_ABOVE, floors)
+
+    def _list(self, row: int, work: int, floors: Floors | None) -> Filled | None:
+        cuts = [self.cut_in(number, row) for number in range(len(self.kinds))]
+        stacks = useful([self._alone(cut) for cut in cuts if cut is not None])
+        limits = [kind.count for kind in self.kinds]
+        listed = list_strips(stacks, self.width, limits, work, floors)
         return None if listed is None else listed.counts
 
     def _alone(self, cut: Cut) -> Stack:
         counts = tuple(int(cut.kind == kind) for kind in range(len(self.kinds)))
         return Stack(cut.kind, cut.width, counts)
 
-    def strip_of(self, row: int, counts: Sequence[int]) -> Strip:
+    def strip_of(self, row: int, counts: Sequence[int]) -> Planned:
+        """Give the strip of a row that holds so many of each kind."""
+        return Planned(self.heights[row], tuple(counts), lambda: self._cut(row, counts))
+
+    def _cut(self, row: int, counts: Sequence[int]) -> Strip:
         columns = []
         for number, count in enumerate(counts):
             cut = self.cut_in(number, row)
@@ -157,7 +166,7 @@ class TwoStagePrices:
         """Give the most that each row holds in each width up to the whole."""
         return self._layers[-1]
 
-    def strip(self, row: int) -> Strip:
+    def strip(self, row: int) -> Planned:
         """Follow the best strip of a row back to its pieces, and fill its rest."""
         counts, room = self._followed(row, self._pricer.width)
         return self._pricer.strip_of(row, self._filled(row, counts, room))
