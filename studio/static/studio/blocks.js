@@ -13,11 +13,13 @@ function asked() {
     typed.set("do", "show");
     return fetch(location.pathname + location.search, { method: "POST", body: typed, signal: asking.signal });
   }
-  const url = `${form.action.split("?")[0]}?${new URLSearchParams(typed)}`;
+  const url = `${location.pathname}?${new URLSearchParams(typed)}`;
+  history.replaceState(null, "", url);
   return fetch(url, { signal: asking.signal });
 }
 
 function putIn(page) {
+  document.querySelector("h1").textContent = page.querySelector("h1").textContent;
   for (const part of document.querySelectorAll("[data-live]")) {
     const next = page.getElementById(part.id);
     if (next !== null && !part.contains(document.activeElement)) {
