@@ -10,7 +10,7 @@ each overlap, its neighbours, and a line of 100 mm to measure before anything is
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from html import escape
 from math import ceil
@@ -20,6 +20,7 @@ from django.utils.safestring import SafeString, mark_safe
 from studio import printing, sheet_files
 from studio.maths.sheets import cautions
 from studio.maths.sheets.drawn import SheetDrawing
+from studio.maths.sheets.problem import Corner, Outline
 
 TEMPLATE = "studio/print/sheet_proof.html"
 SHOWN_MM = (180, 240)
@@ -101,8 +102,36 @@ def _pages(drawing: SheetDrawing, tiles: Tiles) -> Iterator[ProofPage]:
             shown = tuple(map(Fraction, SHOWN_MM))
             marks = "".join(_marks(corner, row, column, tiles))
             size = (shown[0], shown[1])
-            picture = _svg(drawing, corner, size, size, marks)
+            picture = _svg(_part(drawing, corner), corner, size, size, marks)
             yield ProofPage(row + 1, column + 1, picture, _beside(row, column, tiles))
+
+
+def _part(drawing: SheetDrawing, corner: Corner) -> SheetDrawing:
+    """Leave out what lies nowhere on a page, so that papers stay light."""
+    left, top = corner
+    right, bottom = left + SHOWN_MM[0], top + SHOWN_MM[1]
+
+    def shows(outline: Outline) -> bool:
+        across, down = ([at[n] for at in outline] for n in (0, 1))
+        beside = max(across) < left or min(across) > right
+        return not beside and max(down) >= top and min(down) <= bottom
+
+    around = (
+        (one, one.size_mm * max(1, len(one.text)) / 2, one.size_mm)
+        for one in drawing.words
+    )
+    return replace(
+        drawing,
+        cut=tuple(filter(shows, drawing.cut)),
+        engraved=tuple(filter(shows, drawing.engraved)),
+        words=tuple(
+            one
+            for one, wide, high in around
+            if shows(
+                ((one.x_mm - wide, one.y_mm - high), (one.x_mm + wide, one.y_mm + high))
+            )
+        ),
+    )
 
 
 def _svg(

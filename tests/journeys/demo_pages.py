@@ -3,15 +3,16 @@
 import re
 from collections import Counter, deque
 from dataclasses import dataclass
+from html import unescape
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import QueryDict
 from django.test import Client
 from django.urls import Resolver404, resolve, reverse
 
-from inventory.models import Claim, Purchase
+from inventory.models import Claim, Item, Purchase
 from orders.models import Order, Packet, PostRun
-from production.models import Batch
+from production.models import Batch, Layout
 from studio.models import Person, WorkSession
 from tests.factories.production import new_id
 from tests.studio.test_access import addresses
@@ -38,6 +39,8 @@ SEVERAL = {
     "production:selling_day_show": 4,
     "production:selling_day_tally": 2,
     "production:cutting_after": 2,
+    "production:layout_show": 2,
+    "production:sheet_lay": 3,
 }
 
 # What is said where a size cannot be cut is a page, too.
@@ -54,6 +57,9 @@ PIECES_ASKED = (
     "/blocks/test-block/?block=churn-dash&size=11+1%2F4&measured=11+5%2F8&units=4%2C3+3%2F4%2C4",
     "/blocks/test-block/?block=churn-dash&size=0",
 )
+# A sheet that is laid out, and a list of pieces that cannot be.
+SHEETS_ASKED = "/blocks/sheets/?pieces=A425%2C+4+1%2F4%2C+4+1%2F4"
+SHEETS_ASKED_WRONGLY = "/blocks/sheets/?pieces=A%2C+0%2C+1"
 
 
 @dataclass(frozen=True)
@@ -80,6 +86,17 @@ def begin_the_work():
     owner.post(make, {"request_id": new_id(), "count": 4})
     lay_out = reverse("studio:own_block_new")
     owner.post(lay_out, {"request_id": new_id(), "do": "keep", **OWN_BLOCK})
+    keep_a_sheet(owner)
+
+
+def keep_a_sheet(owner):
+    """Lay squares on a sheet and keep it as a layout, as the buttons would."""
+    page = owner.get(SHEETS_ASKED).content.decode()
+    kept = unescape(re.search(r'name="kept" value="([^"]*)"', page)[1])
+    sheet = Item.objects.filter(kind=Item.Kind.SHEET).first()
+    said = {"code": "LW", "minutes": 20, "sheet": sheet.pk, "piece-0": "A425"}
+    where = reverse("production:sheet_keep")
+    owner.post(where, {"request_id": new_id(), "kept": kept, **said})
 
 
 def begun_with():
@@ -107,6 +124,7 @@ def begun_with():
         ("orders:post_labels", run.pk),
         ("orders:packet_typed",),
         ("orders:packet_find", Packet.objects.filter(run=run).first().short_code),
+        ("production:layout_file", Layout.objects.get(code="LW").pk, "proof"),
         ("production:selling_day_add",),
         ("production:session_hours", WorkSession.objects.order_by("pk").first().pk),
         (
@@ -115,7 +133,14 @@ def begun_with():
         ),
     ]
     there = [reverse(name, args=args) for name, *args in parts]
-    return [file_that_waits(), *BLOCKS_ASKED_WRONGLY, *PIECES_ASKED, *there]
+    return [
+        file_that_waits(),
+        *BLOCKS_ASKED_WRONGLY,
+        *PIECES_ASKED,
+        SHEETS_ASKED,
+        SHEETS_ASKED_WRONGLY,
+        *there,
+    ]
 
 
 def file_that_waits():

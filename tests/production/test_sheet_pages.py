@@ -9,6 +9,8 @@ from uuid import uuid4
 
 import ezdxf
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from inventory.models import PieceShape
@@ -167,6 +169,20 @@ def test_the_pieces_of_a_set_are_written_down_by_its_code(owner):
     assert "A388, 3⅞, 3⅞, 1" in page
     assert "SQ350, 3½, 3½, 1" in page
     assert "complete sets" in page
+
+
+def test_many_loose_pieces_ask_the_book_no_oftener(
+    owner, django_assert_max_num_queries
+):
+    shaped("SQ350", "3.5", "3.5")
+    lay(owner, goods="on")
+    with CaptureQueriesContext(connection) as one:
+        lay(owner, goods="on")
+    for n in range(30):
+        shaped(f"P{n}", "30", "30")
+
+    with django_assert_max_num_queries(len(one)):
+        lay(owner, goods="on")
 
 
 def test_a_set_nobody_knows_leaves_the_list_empty(owner):

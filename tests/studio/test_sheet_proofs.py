@@ -79,6 +79,22 @@ def test_both_pages_of_an_overlap_carry_the_same_dashed_line(drawing):
     assert shared <= set(re.findall(upright, second.picture))
 
 
+def test_every_outline_stands_on_each_page_that_it_reaches(drawing):
+    """Told from the corners of the outlines alone; plain geometry."""
+    pages = sheet_proofs.proof_context(drawing, saw=False)["pages"]
+
+    for page in pages:
+        left, top = 170 * (page.column - 1), 230 * (page.row - 1)
+        wanted = [
+            outline
+            for outline in (*drawing.cut, *drawing.engraved)
+            if any(left < x < left + 180 and top < y < top + 240 for x, y in outline)
+        ]
+        drawn = page.picture.count('<path d="M') - page.picture.count("V")
+        assert drawn >= len(wanted)
+    assert pages[7].picture.count("Z") == 0
+
+
 def test_a_page_names_its_neighbours(drawing):
     pages = sheet_proofs.proof_context(drawing, saw=False)["pages"]
 
