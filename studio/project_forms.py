@@ -72,7 +72,11 @@ class ProjectForm(forms.Form):
     layout = forms.ChoiceField(label="Set", choices=LAYOUTS)
     block = forms.ChoiceField(label="Block")
     size = _length("Finished size of a block", help_text="As you write it: 8, 4 1/2.")
-    alternate = forms.ChoiceField(label="Between them, on point", required=False)
+    alternate = forms.ChoiceField(
+        label="Second block",
+        required=False,
+        help_text="By turns with the first; on point it lies between them.",
+    )
     rows = forms.CharField(
         label="Rows, from the top",
         required=False,
@@ -114,7 +118,7 @@ class ProjectForm(forms.Form):
         self._also(shown["block"])
         listed = [(one.slug, one.name) for one in self.known]
         self._choices("block", listed)
-        self._choices("alternate", [("", "plain setting squares"), *listed])
+        self._choices("alternate", [("", "none"), *listed])
         for name, field in self.fields.items():
             field.error_messages["required"] = f"{field.label} is empty. Fill it in."
             if name in ("rows", "alternate"):
@@ -218,17 +222,18 @@ class ProjectForm(forms.Form):
         block, kind = known.block, self.cleaned_data["kind"]
         edge = sum((border.width_inches for border in borders), Fraction(0))
         across, down = self.cleaned_data["across"], self.cleaned_data["down"]
+        second = self.cleaned_data["alternate"]
+        other = self._block("alternate").block if second else None
         if self.cleaned_data["layout"] == "on point":
             if reach:
                 across, down = reach.on_point(size + sash, edge)
-            alternate = self.cleaned_data["alternate"]
             return OnPoint(
                 kind,
                 block,
                 size,
                 across,
                 down,
-                self._block("alternate").block if alternate else None,
+                other,
                 sash_inches=sash,
                 ruler=making.ruler,
                 cornerstone_role=self._stones("stones", "cornerstone"),
@@ -237,7 +242,7 @@ class ProjectForm(forms.Form):
         if reach:
             sides = (size, block.height_inches(size))
             across, down = reach.straight(sides, sash, edge)
-        panel = projects.of_blocks(kind, block, size, across, down)
+        panel = projects.of_blocks(kind, block, size, across, down, other)
         return replace(
             panel, sashing=self._sashing(sash), borders=borders, ruler=making.ruler
         )

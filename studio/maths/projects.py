@@ -65,11 +65,19 @@ class LayoutImpossible(StudioError):
 
 @dataclass(frozen=True)
 class Row:
-    """So many blocks or units of one kind and size, side by side."""
+    """So many blocks or units of one size, side by side: of one kind, or two by turns."""
 
     block: Block
     finished_inches: Fraction
     number: int
+    second: Block | None = None
+    second_first: bool = False
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """Give the blocks from the left."""
+        pair = (self.block, self.second or self.block)
+        return tuple(pair[(n + self.second_first) % 2] for n in range(self.number))
 
     @property
     def width_inches(self) -> Fraction:
@@ -102,10 +110,17 @@ class PlacedBlock:
 
 
 def of_blocks(
-    name: str, block: Block, finished_inches: Fraction, across: int, down: int
+    name: str,
+    block: Block,
+    finished_inches: Fraction,
+    across: int,
+    down: int,
+    second: Block | None = None,
 ) -> Project:
-    """Give a project of one block, so many across and down."""
-    return Project(name, (Row(block, finished_inches, across),) * down)
+    """Give a project of one block, or of two by turns, so many across and down."""
+    row = Row(block, finished_inches, across, second)
+    turns = (replace(row, second_first=bool(second and n % 2)) for n in range(down))
+    return Project(name, tuple(turns))
 
 
 def checked(project: Project) -> Project:
@@ -121,12 +136,23 @@ def checked(project: Project) -> Project:
             raise RowsUneven(
                 number, row.width_inches, first.width_inches, project.ruler
             )
-        if project.sashing and row != first:
+        _refuse_unlike(row)
+        if project.sashing and row != replace(first, second_first=row.second_first):
             raise LayoutImpossible(
                 f"Row {number} has other blocks than the first, so sashing would not "
                 "line up. Leave the sashing out, or make the rows alike."
             )
     return project
+
+
+def _refuse_unlike(row: Row) -> None:
+    """Refuse two blocks that are not of one shape."""
+    second = row.second
+    if second and row.block.across * second.down != row.block.down * second.across:
+        raise LayoutImpossible(
+            f"The {row.block.name} and the {second.name} are not of one shape, so they "
+            "do not stand side by side. Choose another, or write rows."
+        )
 
 
 def _refuse_many(number: int) -> None:
@@ -148,8 +174,9 @@ def block_counts(project: Project) -> tuple[Row, ...]:
     """Count blocks and units of one kind and size, in order of first sight."""
     counts: dict[Row, int] = {}
     for row in project.rows:
-        alike = replace(row, number=0)
-        counts[alike] = counts.get(alike, 0) + row.number
+        for block in row.blocks:
+            alike = Row(block, row.finished_inches, 0)
+            counts[alike] = counts.get(alike, 0) + 1
     return tuple(replace(alike, number=n) for alike, n in counts.items())
 
 
@@ -173,9 +200,9 @@ def placed_blocks(project: Project) -> Iterator[PlacedBlock]:
     edge = _edge(project.borders)
     y = edge
     for row in project.rows:
-        for n in range(row.number):
+        for n, block in enumerate(row.blocks):
             x = edge + n * (row.finished_inches + sash)
-            yield PlacedBlock(row.block, row.finished_inches, x, y)
+            yield PlacedBlock(block, row.finished_inches, x, y)
         y += row.height_inches + sash
 
 

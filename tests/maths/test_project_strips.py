@@ -28,7 +28,7 @@ from studio.maths.known_blocks import known_block
 from studio.maths.metric import INCH, METRIC
 from studio.maths.patch.recipe import Making
 from studio.maths.project_asking import Reach
-from studio.maths.project_strips import Border
+from studio.maths.project_strips import Border, Sashing
 from studio.maths.project_tables import Planned
 from studio.maths.projects import OnPoint
 
@@ -282,3 +282,37 @@ def test_what_lies_at_the_edges_is_counted_too():
 )
 def test_a_number_in_a_drawing_has_two_places_at_most(number, written):
     assert svg.plain(number) == written
+
+
+# ------------------------------------------------------------ two blocks by turns
+
+
+def by_turns(across, down, second="churn dash", **changed):
+    star, other = known_block("Ohio star").block, known_block(second).block
+    panel = projects.of_blocks("quilt", star, Fraction(9), across, down, other)
+    return replace(panel, **changed)
+
+
+def test_two_blocks_stand_by_turns_like_the_squares_of_a_board():
+    """3 by 3: five of the first and four of the second; worked by hand."""
+    panel = by_turns(3, 3)
+
+    assert [one.block.name for one in projects.placed_blocks(panel)] == [
+        "Ohio star",
+        "churn dash",
+    ] * 4 + ["Ohio star"]
+    assert [(r.number, r.block.name) for r in projects.block_counts(panel)] == [
+        (5, "Ohio star"),
+        (4, "churn dash"),
+    ]
+
+
+def test_sashing_lines_up_between_two_blocks_by_turns():
+    panel = by_turns(2, 2, sashing=Sashing(Fraction(1)))
+
+    assert projects.finished_size(panel) == (19, 19)
+
+
+def test_two_blocks_of_unlike_shape_do_not_stand_side_by_side():
+    with pytest.raises(projects.LayoutImpossible, match="are not of one shape"):
+        projects.cut_list(by_turns(2, 2, "flying geese"))

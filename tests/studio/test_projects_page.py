@@ -108,6 +108,13 @@ def test_a_block_that_is_not_on_the_list_is_taken_from_its_own_page(at_owners):
     assert counts(answer) == [(4, "sawtooth star, 4 deep")]
 
 
+def test_a_second_block_stands_by_turns_with_the_first(at_owners):
+    # Worked by hand: a board of nine, five and four.
+    answer = plan(at_owners, size="12", alternate="churn-dash", across="3", down="3")
+
+    assert counts(answer) == [(5, "sawtooth star"), (4, "churn dash")]
+
+
 def test_rows_of_ones_own_blocks_are_looked_up_once(
     at_owners, django_assert_max_num_queries
 ):
