@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from studio.maths import outlines, patches
+from studio.maths.known_blocks import KNOWN
 from studio.maths.patch import faces
 from studio.maths.patch.recipe import Cutting, Making
 from tests.maths.test_outlines import ALL, plain
@@ -131,3 +132,56 @@ def test_a_second_library_moves_a_heart_to_the_same_place():
     on_line = geometry.LineString([(0, 0), (9, 9)]).intersection(grown)
 
     assert on_line.coords[-1][0] == pytest.approx(cleft, abs=0.001)
+
+
+@pytest.mark.parametrize("known", KNOWN, ids=lambda known: known.slug)
+def test_a_second_library_finds_no_gap_and_no_overlap_in_a_block(known):
+    """Union and sum of all patches, in steps, by a published geometry library."""
+    shapely = pytest.importorskip("shapely")
+    seen = [
+        shapely.Polygon([tuple(map(float, at)) for at in one.corners])
+        for one in known.block.faces()
+    ]
+
+    whole = shapely.union_all(seen, grid_size=1e-9)
+
+    box = shapely.box(0, 0, float(known.block.across), float(known.block.down))
+    assert whole.symmetric_difference(box).area < 0.001
+    assert sum(one.area for one in seen) == pytest.approx(box.area, rel=0.0005)
+
+
+def test_a_second_library_finds_room_for_four_geese_in_two_squares():
+    """Geese of 4 by 2 from squares of 5½ and 7, sewn and opened on paper: the halves
+    lie edge to edge, so their seams are (S − G)/√2 apart; worked by hand."""
+    shapely = pytest.importorskip("shapely")
+    recipe = patches.recipe("flying geese", Fraction(4), Fraction(2), way="two squares")
+    cut = {piece.name: float(piece.width_inches) for piece in recipe.pieces}
+    goose, sky = (
+        cut[name] / math.sqrt(2) - 0.5 for name in ("goose square", "sky square")
+    )
+    apart = sky - goose
+    opened = shapely.union_all(
+        [
+            shapely.Polygon([(0, 0), (-goose, 0), (0, goose)]),
+            shapely.Polygon([(0, 0), (-sky, 0), (0, -sky)]),
+            shapely.Polygon([(0, -apart), (goose, -apart), (0, -apart - goose)]),
+            shapely.Polygon([(0, -apart), (sky, -apart), (0, sky - apart)]),
+        ],
+        grid_size=1e-9,
+    )
+
+    around = ((-2.25, -0.25), (2.25, -0.25), (2.25, 2.25), (-2.25, 2.25))
+    units = [
+        shapely.Polygon([trimmed(tip, way, along, up) for along, up in around])
+        for tip, way in (((0, 0), 1), ((0, -apart), -1))
+    ]
+
+    assert all(opened.buffer(1e-6).covers(one) for one in units)
+    assert units[0].area == pytest.approx(4.5 * 2.5)
+    assert units[0].intersection(units[1]).area == 0
+
+
+def trimmed(tip, way, along, up):
+    """From a tip, so far along the base and so far towards it, at 45 degrees."""
+    x, y = (along - up) / math.sqrt(2), (along + up) / math.sqrt(2)
+    return tip[0] + way * x, tip[1] + way * y
