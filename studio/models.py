@@ -236,8 +236,18 @@ class Absence(models.Model):
 
 
 class WorkSession(models.Model):
-    """One stretch of the helper's time; net minutes leave out set-up and cleaning."""
+    """One stretch of somebody's time; net minutes leave out set-up and cleaning.
 
+    Cutting is the helper's; hours for sewing samples and for packing are kept apart,
+    so that no sheet is planned into them.
+    """
+
+    class Kind(models.TextChoices):
+        CUTTING = "cutting", "Cutting"
+        SEWING = "sewing", "Sewing"
+        PACKING = "packing", "Packing"
+
+    kind = models.CharField(max_length=8, choices=Kind, default=Kind.CUTTING)
     person = models.ForeignKey(Person, on_delete=models.PROTECT)
     day = models.DateField()
     starts = models.TimeField(null=True, blank=True)

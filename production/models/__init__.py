@@ -12,10 +12,12 @@ from production.models.making import (
 )
 from production.models.planning import Plan
 from production.models.selling_days import Line, SellingDay, Tally, Terms
+from production.models.settling import FairSale, Statement, StatementLine
 
 __all__ = [
     "Batch",
     "CuttingLog",
+    "FairSale",
     "Layout",
     "LayoutGives",
     "Line",
@@ -23,6 +25,8 @@ __all__ = [
     "Plan",
     "SellingDay",
     "SpoiledPieces",
+    "Statement",
+    "StatementLine",
     "Tally",
     "Terms",
 ]

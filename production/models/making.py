@@ -16,6 +16,10 @@ class Layout(models.Model):
         "inventory.Item", on_delete=models.PROTECT, related_name="layouts"
     )
     minutes = models.PositiveSmallIntegerField()
+    setup_minutes = models.PositiveSmallIntegerField(
+        default=0,
+        help_text="Once in each session that cuts it, before the first sheet.",
+    )
     is_in_use = models.BooleanField(default=True)
     kept_sheet = models.TextField(
         blank=True, help_text="Where each piece lies, as studio.maths.sheets keeps it."

@@ -33,7 +33,7 @@ def sessions_before(day: date, *, now: datetime) -> list[WorkSession]:
     """
     today, clock = london_day(now), london(now).time()
     sessions = WorkSession.objects.filter(
-        day__gte=today, day__lt=day, net_minutes__gt=0
+        kind=WorkSession.Kind.CUTTING, day__gte=today, day__lt=day, net_minutes__gt=0
     ).order_by("day", "starts", "pk")
     return [
         session
