@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pytest
+
 from studio.lengths import parse_length
-from studio.maths import block_stars, blocks, cutting_list
+from studio.maths import block_stars, block_tables, blocks, cutting_list, patches
 from studio.maths.cutting_list import CUT_TWICE, CutPiece
+from studio.maths.metric import INCH, METRIC, millimetres
+from studio.maths.patch import framed
+from studio.maths.patch.recipe import Making
 
 
 def piece(name, role, count, size, then=""):
@@ -49,3 +54,42 @@ def test_a_line_of_the_list_can_be_read():
 
     assert str(twice) == "1 × goose square (ground), 5¼ in, cut twice corner to corner"
     assert str(bar) == "4 × bar (dash), 4¼ × 2⅜ in"
+
+
+@pytest.mark.parametrize(
+    ("patch", "units", "ruler", "said"),
+    [
+        ("square", 3, INCH, "Nothing is trimmed away or left over."),
+        (
+            "half-square triangle",
+            2,
+            INCH,
+            "Trimmed away or left over: 0.2 of 16.5 sq in.",
+        ),
+        (
+            "half-square triangle",
+            3,
+            INCH,
+            "Trimmed away or left over: 8.6 of 33.1 sq in.",
+        ),
+        (
+            "half-square triangle",
+            2,
+            METRIC,
+            "Nothing is trimmed away or left over.",
+        ),
+    ],
+)
+def test_what_is_wasted_is_told_with_the_cloth_it_is_part_of(patch, units, ruler, said):
+    """Two squares of 2⅞ are 16.53, four triangles of legs 2.8536 keep 16.28, and six of
+    four squares 24.43 of 33.06; metric squares are cut 0.6 mm small. Worked by hand."""
+    side = Fraction(2) if ruler is INCH else millimetres(50)
+    recipe = patches.recipe(patch, side, side, Making(ruler=ruler))
+
+    assert block_tables.show_waste(recipe, units, ruler) == said
+
+
+def test_waste_that_is_not_known_is_not_told():
+    setting = framed.setting_triangles(Fraction(6))
+
+    assert block_tables.show_waste(setting, 1, INCH) == ""
