@@ -141,12 +141,15 @@ class BookletForm(MakingForm):
         error_messages={"required": NO_SIZES},
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
+    blocks = CountField(label="Cloth for how many blocks", highest=MOST_BLOCKS)
     paper = forms.ChoiceField(label="Paper", choices=PAPERS)
 
     sized: tuple[Asked, ...] = ()
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, asked: Mapping[str, str], **kwargs: Any) -> None:
+        number = asked.get("number", "")
+        blocks = {"blocks": number} if number.isdigit() else {}
+        super().__init__({**blocks, **asked}, **kwargs)
         sized = Item.objects.filter(is_sold=True, finished_size__isnull=False)
         self.fields["design"].queryset = Design.objects.filter(  # type: ignore[attr-defined]
             items__in=sized
@@ -155,7 +158,7 @@ class BookletForm(MakingForm):
     def first(self) -> dict[str, str]:
         first = self.known.first_inches
         shown = (INCH.show(first * n / 2).removesuffix(" in") for n in (2, 3, 4))
-        return {"sizes": ", ".join(shown), "paper": "a5"}
+        return {"sizes": ", ".join(shown), "blocks": "1", "paper": "a5"}
 
     def clean(self) -> dict[str, Any]:
         if not self.errors:
@@ -170,14 +173,7 @@ class BookletForm(MakingForm):
         design = self.cleaned_data["design"]
         if design:
             return sizes_sold(design)
-        typed = re.split(
-            r"\s*[,;]\s*|\s+and\s+", self.cleaned_data["sizes"].strip(" ,;")
-        )
-        if not typed[0]:
-            raise StudioError(NO_SIZES)
-        if len(typed) > MOST_SIZES:
-            raise StudioError(f"A booklet holds up to {MOST_SIZES} sizes. Write fewer.")
-        return typed
+        return typed_sizes(self.cleaned_data["sizes"])
 
     def _asked(self, size: str) -> Asked:
         return block_asking.read_asked(
@@ -188,6 +184,16 @@ class BookletForm(MakingForm):
 def way_box(patch: str) -> str:
     """Give the name of the box that holds how a patch is made."""
     return f"way-{'-'.join(patch.split())}"
+
+
+def typed_sizes(typed: str) -> list[str]:
+    """Part sizes that are typed with commas, semicolons or "and" between them."""
+    sizes = re.split(r"\s*[,;]\s*|\s+and\s+", typed.strip(" ,;"))
+    if not sizes[0]:
+        raise StudioError(NO_SIZES)
+    if len(sizes) > MOST_SIZES:
+        raise StudioError(f"A booklet holds up to {MOST_SIZES} sizes. Write fewer.")
+    return sizes
 
 
 def sizes_sold(design: Design) -> list[str]:

@@ -17,6 +17,7 @@ from studio.views import (
     people,
     people_keep,
     pieces,
+    project_booklets,
     projects,
     shapes,
     sizes,
@@ -114,6 +115,17 @@ studio_urls: list[URLPattern | URLResolver] = [
     path("blocks/bundles/", bundles.bundles, name="bundles"),
     path("blocks/shapes/", shapes.shapes, name="shapes"),
     path("blocks/shapes/<slug:word>/", shapes.shape_show, name="shape_show"),
+    # A project over the sizes of its block: /blocks/projects/booklet/
+    path(
+        "blocks/projects/booklet/",
+        project_booklets.project_booklet,
+        name="project_booklet",
+    ),
+    path(
+        "blocks/projects/booklet/print/",
+        project_booklets.project_booklet_print,
+        name="project_booklet_print",
+    ),
     path("blocks/<slug:slug>/", blocks.block_show, name="block_show"),
     path("blocks/<slug:slug>/booklet/", blocks.block_booklet, name="block_booklet"),
     path("clock/", clock.clock_move, name="clock_move"),

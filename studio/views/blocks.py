@@ -90,7 +90,10 @@ def block_booklet(request: HttpRequest, slug: str) -> HttpResponse:
         paper = form.cleaned_data["paper"]
         try:
             asked = as_studio(request)
-            return booklets.booklet(asked, form.sized, paper=paper, title=title)
+            blocks = form.cleaned_data["blocks"]
+            return booklets.booklet(
+                asked, form.sized, paper=paper, title=title, blocks=blocks
+            )
         except StudioError as error:
             form.add_error("sizes", str(error))
     context = {"known": known, "booklet": form, "room": "sizes"}

@@ -255,16 +255,28 @@ def test_the_booklet_sets_the_published_sizes_beside_each_other(at_owners):
 
 
 def test_the_booklet_says_how_much_cloth_each_role_takes(at_owners):
-    # Worked by hand: 8 in sawtooth star, centre 4½ × 4½ = 20¼ sq in; points
-    # 4 × 2⅞ × 2⅞ = 33 1/16; ground 4 × 2½ × 2½ + 5¼ × 5¼ = 52 9/16; all rounded up.
-    answer = open_page(
-        at_owners, "sawtooth star", "block_booklet", **{"sizes": "8", "as": "page"}
-    )
+    # Worked by hand, on 42 in with 1 in for straightening: 12 blocks of 8 in take 12
+    # centres of 4½ in, two strips; 48 points of 2⅞ in, four strips. At 4 in, centres of
+    # 2½ in in one strip. 10 in is 25.4 cm.
+    asked = {"sizes": "4, 8", "number": "12", "as": "page"}
 
-    said = words_of(answer)
-    assert "Centre 21 sq in (131 sq cm)" in said
-    assert "Ground 53 sq in (340 sq cm)" in said
-    assert "Point 34 sq in (214 sq cm)" in said
+    said = words_of(open_page(at_owners, "sawtooth star", "block_booklet", **asked))
+
+    assert "Cloth for 12 blocks Cloth 4 in 8 in" in said
+    assert (
+        "Centre 3½ in 8.9 cm ask for 0.1 m, or ⅛ yd 10 in 25.4 cm ask for 0.3 m, or ⅜ yd"
+    ) in said
+    assert "12½ in 31.8 cm ask for 0.4 m, or ⅜ yd" in said
+    assert "off a bolt with 42 in (106.7 cm) of usable width" in said
+
+
+def test_a_metric_booklet_says_cloth_in_centimetres_and_metres(at_owners):
+    asked = {"sizes": "30 cm", "system": "metric", "blocks": "4", "as": "page"}
+
+    said = words_of(open_page(at_owners, "sawtooth star", "block_booklet", **asked))
+
+    # Worked by hand: four centres of 16.5 cm in one strip, and 2.54 cm to straighten.
+    assert "Centre 19.1 cm ask for 0.2 m" in said
 
 
 def test_the_booklet_takes_the_sizes_a_design_is_sold_in(at_owners):
