@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from uuid import uuid4
 
@@ -24,6 +25,7 @@ from studio.own_block_forms import LayingForm, Spot, of_block
 from studio.views.sizes import as_studio
 
 HAND_PX = 48
+SEEN = re.compile(r"[0-9]{1,9}")
 STEP_PX = ((4, 72), (6, 56), (own_blocks.MOST_STEPS, 44))
 
 
@@ -144,7 +146,7 @@ def keep(request: HttpRequest, form: LayingForm, keeping: OwnBlock | None) -> Ow
         keeping.word,
         lines,
         name=name,
-        number_seen=int(number) if number.isdigit() else 0,
+        number_seen=int(number) if SEEN.fullmatch(number) else 0,
         request_id=request_id,
         by=asked.person,
         now=asked.now,

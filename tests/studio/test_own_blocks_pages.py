@@ -271,6 +271,21 @@ def test_two_people_do_not_write_over_each_other():
         change(first, "Twice two", number_seen=first.number)
 
 
+@pytest.mark.parametrize("number", ["", "²", "0", "9" * 50])
+def test_a_page_that_does_not_say_what_it_goes_on_from_changes_nothing(
+    at_owners, number
+):
+    kept()
+    url = "/blocks/own/two-by-two/"
+
+    answer = press(
+        at_owners, open_form(at_owners, url), url, do="keep", name="New", number=number
+    )
+
+    assert "was changed since this page was opened." in words_of(answer)
+    assert block_book.standing("two-by-two").name == "Two by two"
+
+
 def test_a_name_that_means_another_block_is_refused_when_it_comes_back():
     second = change(kept(), "Fourfold")
     third = change(second, "Twice two")
