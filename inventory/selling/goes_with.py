@@ -8,7 +8,7 @@ A pairing is told only when its whole range lies above the usual share.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import permutations
@@ -16,6 +16,7 @@ from itertools import permutations
 from studio.maths.binomials import share_range
 
 LEAST_ORDERS = 5
+MOST_FOR_EACH = 3
 
 
 @dataclass(frozen=True)
@@ -47,8 +48,10 @@ class GoesWith:
         return f"{told}." if self.proved else f"{told}, so it is not proved."
 
 
-def what_goes_with(orders: Iterable[Iterable[str]]) -> tuple[GoesWith, ...]:
-    """Return each pairing with enough orders, the largest share first.
+def what_goes_with(
+    orders: Iterable[Iterable[str]], most: int = MOST_FOR_EACH
+) -> tuple[GoesWith, ...]:
+    """Return the commonest pairings of each thing, the largest share first.
 
     An order counts a thing once, however many of it were bought.
     """
@@ -57,10 +60,14 @@ def what_goes_with(orders: Iterable[Iterable[str]]) -> tuple[GoesWith, ...]:
     pairs = Counter(
         pair for basket in baskets for pair in permutations(sorted(basket), 2)
     )
+    partners: dict[str, list[tuple[int, str]]] = defaultdict(list)
+    for (first, second), both in pairs.items():
+        if holding[first] >= LEAST_ORDERS:
+            partners[first].append((-both, second))
     found = [
-        _pairing(pair, both, holding, len(baskets))
-        for pair, both in pairs.items()
-        if holding[pair[0]] >= LEAST_ORDERS
+        _pairing((first, second), -both, holding, len(baskets))
+        for first, told in partners.items()
+        for both, second in sorted(told)[:most]
     ]
     return tuple(sorted(found, key=lambda one: (-one.share, one.first, one.second)))
 

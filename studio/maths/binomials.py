@@ -14,6 +14,8 @@ from itertools import accumulate
 from math import exp, lgamma, log
 
 _HALVINGS = 60
+_TINY = 1e-300
+_LOST = 1e-17
 
 
 def hits(count: int, tries: int, chance: float) -> float:
@@ -27,17 +29,31 @@ def hits(count: int, tries: int, chance: float) -> float:
 
 
 def hits_at_most(count: int, tries: int, chance: float) -> float:
-    """Return the chance of at most this many hits."""
-    if count >= tries:
-        return 1.0
-    return min(1.0, sum(hits(k, tries, chance) for k in range(count + 1)))
+    """Return the chance of at most this many hits.
+
+    The sum runs down from the count, each chance from the one above it, until what is
+    left to add is lost in the rounding.
+    """
+    if count < 0 or count >= tries:
+        return float(count >= tries)
+    if chance <= 0 or chance >= 1:
+        return float(chance <= 0)
+    each = total = hits(count, tries, chance)
+    if each < _TINY:
+        return float(count > tries * chance)
+    odds = (1 - chance) / chance
+    for k in range(count, 0, -1):
+        fall = k / (tries - k + 1) * odds
+        each *= fall
+        total += each
+        if fall < 1 and each < total * _LOST * (1 - fall):
+            break
+    return min(1.0, total)
 
 
 def hits_at_least(count: int, tries: int, chance: float) -> float:
     """Return the chance of at least this many hits."""
-    if count <= 0:
-        return 1.0
-    return min(1.0, sum(hits(k, tries, chance) for k in range(count, tries + 1)))
+    return hits_at_most(tries - count, tries, 1 - chance)
 
 
 def likely_hits(tries: int, chance: float, cover: float) -> tuple[int, int]:

@@ -42,13 +42,24 @@ def _gamma_quantile_at_rate_one(share: float, shape: float) -> float:
     low, high = 0.0, max(1.0, shape)
     while gamma_at_most(high, shape) < share:
         low, high = high, 2 * high
+    at = (low + high) / 2
     while high - low > 1e-14 * high:
-        middle = (low + high) / 2
-        if gamma_at_most(middle, shape) < share:
-            low = middle
+        off = gamma_at_most(at, shape) - share
+        if off < 0:
+            low = at
         else:
-            high = middle
-    return (low + high) / 2
+            high = at
+        before, at = at, _nearer(at, off, shape, low, high)
+        if abs(at - before) <= 1e-15 * at:
+            break
+    return at
+
+
+def _nearer(at: float, off: float, shape: float, low: float, high: float) -> float:
+    """Step by Newton where that stays inside, halfway where it does not."""
+    steep = exp((shape - 1) * log(at) - at - lgamma(shape))
+    step = at - off / steep if steep > _TINY else low
+    return step if low < step < high else (low + high) / 2
 
 
 def poisson_at_most(count: int, mean: float) -> float:

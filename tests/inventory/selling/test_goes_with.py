@@ -51,3 +51,11 @@ def test_two_of_one_thing_are_no_pair():
 def test_few_orders_make_no_pairing():
     assert what_goes_with([["set", "booklet"]] * 4) == ()
     assert what_goes_with([]) == ()
+
+
+def test_only_the_commonest_partners_of_a_thing_are_told():
+    orders = [["set", f"bundle {n}"] for n in range(9) for _ in range(n)]
+
+    partners = [one.second for one in what_goes_with(orders) if one.first == "set"]
+
+    assert partners == ["bundle 8", "bundle 7", "bundle 6"]
