@@ -15,6 +15,7 @@ from typing import Protocol
 import numpy as np
 
 from studio.maths.cutting.listing import Filled, Floors, unbeaten
+from studio.maths.cutting.programs import Filling
 
 FEW_FLOORS = 4
 # Beyond so many it takes longer to match them than to choose among them.
@@ -26,6 +27,8 @@ Cut = tuple[tuple[int, ...], Sequence[int]]
 
 class Fillings(Protocol):
     """Lists of full patterns, row by row."""
+
+    heights: tuple[int, ...]
 
     def every_filling(self, row: int) -> Filled | None: ...
 
@@ -51,8 +54,8 @@ class Candidates:
         self._tops = np.array(values, dtype=np.float64)
         self._held: list[Filled | None] = [self._listed(row) for row in self.rows]
 
-    def found(self, *, most: int, lists_more: bool) -> list[Filled] | None:
-        """Give what is left of each row; None where there are too many.
+    def found(self, most: int, *, lists_more: bool) -> list[Filling] | None:
+        """Give what is left, of all rows; None where there are too many.
 
         With ``lists_more`` a row that has no list, or a long one, is listed as far as
         it matters; that is right only while all of the demand is wanted.
@@ -69,7 +72,14 @@ class Candidates:
         kept = [self._close(place, held) for place, held in enumerate(known)]
         if sum(map(len, kept)) > 2 * most:
             return None
-        return [one[unbeaten(one)] if len(one) <= MOST_MATCHED else one for one in kept]
+        kept = [one[unbeaten(one)] if len(one) <= MOST_MATCHED else one for one in kept]
+        if sum(map(len, kept)) > most:
+            return None
+        return [
+            (self._source.heights[row], tuple(map(int, counts)))
+            for row, one in zip(self.rows, kept, strict=True)
+            for counts in one.tolist()
+        ]
 
     def _listed(self, row: int) -> Filled | None:
         every = self._source.every_filling(row)

@@ -2,7 +2,7 @@
 
 A part of the cloth with several pieces is cut from edge to edge where no piece is
 crossed, strips first; what is before the first piece or beyond the last falls off as a
-scrap. A part with one piece is trimmed to it. Each cut knows the measure set on the ruler for it.
+scrap in one piece. A part with one piece is trimmed to it. Each cut knows the measure set on the ruler for it.
 """
 
 from __future__ import annotations
@@ -44,19 +44,52 @@ class NotByGuillotineError(ValueError):
 
 @dataclass
 class Dissection:
-    """All cuts and scraps of some pieces of cloth."""
+    """All cuts and scraps of some pieces of cloth, strips across or along."""
 
+    strips_across: bool = True
     cuts: list[KnifeCut] = field(default_factory=list)
     scraps: list[Rectangle] = field(default_factory=list)
 
+    def ways(self, depth: int) -> tuple[bool, bool]:
+        """Give which way is tried first at a depth, and which then: across or not."""
+        first = self.strips_across == (depth % 2 == 0)
+        return first, not first
 
-def dissect(places: Sequence[Place], size: tuple[int, int], stocks: int) -> Dissection:
-    """Cut every piece of cloth up; raise NotByGuillotineError where that cannot be."""
+    @property
+    def largest_scrap(self) -> int:
+        return max((scrap.width * scrap.height for scrap in self.scraps), default=0)
+
+
+def dissect(
+    places: Sequence[Place],
+    size: tuple[int, int],
+    stocks: int,
+    *,
+    across_only: bool = False,
+) -> Dissection:
+    """Cut every piece of cloth up; raise NotByGuillotineError where that cannot be.
+
+    Strips run across the cloth, or along it where that leaves a larger scrap and the
+    cloth allows it.
+    """
     done = Dissection()
     for stock in range(stocks):
         whole = Rectangle(stock, 0, 0, *size)
         here = [place for place in places if place.stock == stock]
-        _part(done, whole, here, 0)
+        best = _cut_up(whole, here, strips_across=True)
+        if not across_only:
+            along = _cut_up(whole, here, strips_across=False)
+            best = max(best, along, key=lambda way: way.largest_scrap)
+        done.cuts += best.cuts
+        done.scraps += best.scraps
+    return done
+
+
+def _cut_up(
+    whole: Rectangle, places: Sequence[Place], *, strips_across: bool
+) -> Dissection:
+    done = Dissection(strips_across)
+    _part(done, whole, places, 0)
     return done
 
 
@@ -69,7 +102,7 @@ def _part(
     if len(places) == 1 and depth:
         _trim(done, part, places[0], depth)
         return
-    for is_across in (depth % 2 == 0, depth % 2 == 1):
+    for is_across in done.ways(depth):
         bands = _bands(places, is_across)
         if len(bands) > 1 or not depth:
             _cut_bands(done, part, bands, (is_across, depth))
@@ -84,19 +117,16 @@ def _cut_bands(
     way: tuple[bool, int],
 ) -> None:
     is_across, depth = way
-    part = _cut_lead(done, part, bands[0], way)
-    for band, after in zip(bands, [*bands[1:], None], strict=True):
-        end = max(map(_End(is_across), band))
-        if after is not None:
-            end = min(map(_Start(is_across), after))
-        first, part = _cut(done, part, end, way)
+    for band in bands:
+        part = _cut_lead(done, part, band, way)
+        first, part = _cut(done, part, max(map(_End(is_across), band)), way)
         _part(done, first, band, depth + 1)
     if part.width and part.height:
         done.scraps.append(part)
 
 
 def _trim(done: Dissection, part: Rectangle, place: Place, depth: int) -> None:
-    for is_across in (depth % 2 == 0, depth % 2 == 1):
+    for is_across in done.ways(depth):
         part = _cut_lead(done, part, [place], (is_across, depth))
         part, rest = _cut(done, part, _End(is_across)(place), (is_across, depth))
         if rest.width and rest.height:

@@ -33,7 +33,7 @@ MOST_PROMISING = 300
 FEW_CUTS = 5
 MOST_CHOOSING = 0.1
 SETTLING = 0.4
-FEW_PATTERNS = 5
+FEW_PATTERNS = 8
 FEW_WAYS = 300
 
 P = TypeVar("P", bound=Pattern)
@@ -172,7 +172,8 @@ class Plans(Generic[P]):
 
         None is given where there are too many ways to list.
         """
-        every = self.fillings(left, rest, most=FEW_WAYS, is_last=True)
+        among = Candidates(self.pricer, rest, left, self.cuts[-FEW_CUTS:])
+        every = among.found(FEW_WAYS, lists_more=False)
         if every is None:
             return None
         wanted = {h: s for h, s in zip(self.heights, rest, strict=True) if s}
@@ -260,24 +261,6 @@ class Plans(Generic[P]):
     def deepen(self, share: float) -> bool:
         """Let the pricer find out more in a share of the time; say whether it did."""
         return self.pricer.deepen(share * self.left, self.length)
-
-    def fillings(
-        self, wanted: Sequence[int], strips: Sequence[int], *, most: int, is_last: bool
-    ) -> list[Filling] | None:
-        """List all patterns that a plan of these heights may be made of.
-
-        None stands for more than so many, or for a height that is not listed.
-        """
-        cuts = self.cuts[-FEW_CUTS:] if is_last else self.cuts
-        among = Candidates(self.pricer, strips, wanted, cuts)
-        kept = among.found(most=most, lists_more=not is_last)
-        if kept is None or sum(map(len, kept)) > most:
-            return None
-        return [
-            (self.heights[row], tuple(map(int, counts)))
-            for row, one in zip(among.rows, kept, strict=True)
-            for counts in one.tolist()
-        ]
 
     def whole(self, weights: Sequence[float]) -> tuple[int, ...]:
         """Scale weights to whole numbers, rounding down what is no number."""

@@ -9,6 +9,7 @@ figures in here are floating point and only ever suggestions.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from random import Random
 from typing import Generic, Protocol, TypeVar
 
@@ -30,6 +31,9 @@ Filling = tuple[int, tuple[int, ...]]
 EVER = highspy.kHighsInf
 FEASIBLE = highspy.kSolutionStatusFeasible
 SHAKEN = 0.01
+ALMOST_WHOLE = 1e-4
+# A choice is good enough when no other of the same strips is shorter by more.
+NEAR = 0.005
 
 
 class PatternProgram(Generic[P]):
@@ -184,6 +188,34 @@ class HeightProgram:
         )
 
 
+def fewest_strips(
+    heights: Sequence[int],
+    cuts: Sequence[tuple[Sequence[int], int]],
+    most: int,
+    seconds: float,
+) -> tuple[int, list[int]] | None:
+    """Give the least length of whole strips under cuts, and these strips.
+
+    None where there is nothing up to a length, or too little time. Each cut is what a
+    strip of each height is worth, and what all together must be worth.
+    """
+    solver = quiet_solver()
+    solver.setOptionValue("time_limit", max(seconds, 0.001))
+    solver.setOptionValue("mip_abs_gap", 0.99)
+    for height in heights:
+        top, cost = float(most // height), float(height)
+        solver.addCol(cost, 0.0, top, 0, NO_PLACES, NO_VALUES)
+    for values, least in cuts:
+        rows, scale = [row for row, v in enumerate(values) if v], max(1.0, least / 100)
+        scaled = numbers([values[row] / scale for row in rows])
+        solver.addRow(least / scale, EVER, len(rows), places(rows), scaled)
+    _ask_for_wholes(solver, len(heights))
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    bound = ceil(float(solver.getInfo().mip_dual_bound) - ALMOST_WHOLE)
+    return bound, [round(value) for value in solver.getSolution().col_value]
+
+
 def choose_whole(
     among: Sequence[Filling],
     demand: Sequence[int],
@@ -222,6 +254,7 @@ def shortest_whole(
         top, cost = float(below // height), float(height)
         solver.addCol(cost, 0.0, top, len(rows), places(rows), numbers(values))
     solver.setOptionValue("mip_abs_gap", 0.99)
+    solver.setOptionValue("mip_rel_gap", NEAR)
     _ask_for_wholes(solver, len(among))
     has_plan = solver.getInfo().primal_solution_status == FEASIBLE
     if not has_plan:

@@ -16,12 +16,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Generic
 
+from studio.maths.cutting.candidates import Candidates
 from studio.maths.cutting.heights import Branch, HeightSearch
 from studio.maths.cutting.plans import MOST_WAYS, TINY, P, Plans, Prices
-from studio.maths.cutting.programs import Filling
+from studio.maths.cutting.programs import Filling, fewest_strips
 
 FIRST_DIVES = 8
 FIRST_SHARE = 0.2
+JUMPING = 0.3
+# Where a plan is so far above what is proven, most time goes into a better one.
+FAR = 1.02
+FAR_SHARE = 0.5
 FEW_DIVES = 2
 FEW = 1000
 DEPTHS = (0.2, 0.5, 1.0)
@@ -31,20 +36,21 @@ DEPTHS = (0.2, 0.5, 1.0)
 class Round:
     """One round of closing in: shares of the time that is left, and what is tried.
 
-    Listing, choosing and closing each take their share. A round that ``settles`` lists
-    the patterns of the heights it tries; a strict one takes the lowest bound first.
+    Listing, choosing and closing each take their share. A round that ``lists_more``
+    lists the patterns of the heights it tries, where they are not known; a strict one
+    takes the lowest bound first.
     """
 
     listing: float
     choosing: float
     closing: float
     dives: tuple[int, ...] = (4,)
-    settles: bool = True
+    lists_more: bool = True
     is_strict: bool = False
 
 
 ROUNDS = (
-    Round(0.0, 0.0, 0.2, settles=False),
+    Round(0.0, 0.0, 0.2, lists_more=False),
     Round(0.2, 0.3, 0.4),
     Round(0.0, 0.0, 1.0, is_strict=True),
 )
@@ -99,10 +105,18 @@ class Search(Generic[P]):
         self.round, self.stuck_at = one, self.plans.length
         if one.listing and self.plans.deepen(one.listing):
             self.relax()
-        if one.choosing:
+        if one.choosing or (one.is_strict and self.is_far):
             self.plans.add_promising(*self.newest)
-            self.plans.shorten(one.choosing * self.plans.left)
+            share = FAR_SHARE if self.is_far else one.choosing
+            self.plans.shorten(share * self.plans.left)
+        if not self.plans.pricer.is_exact:
+            self.jump()
         self.close(self.plans.ends - (1 - one.closing) * self.plans.left)
+
+    @property
+    def is_far(self) -> bool:
+        """Say whether a better plan is to be hoped for rather than a proof."""
+        return self.plans.length > FAR * self.bound
 
     @property
     def is_open(self) -> bool:
@@ -169,6 +183,19 @@ class Search(Generic[P]):
             if found:
                 self.work_on(tree, *found)
 
+    def jump(self) -> None:
+        """Raise the bound by whole strips under all cuts, cut after cut."""
+        while self.is_open:
+            cuts = [(values, self.worth(weights)) for weights, values in self.cuts]
+            found = fewest_strips(
+                self.heights, cuts, self.plans.length - 1, JUMPING * self.plans.left
+            )
+            if found is None or found[0] >= self.plans.length:
+                return
+            self.bound = max(self.bound, found[0])
+            if not self.cut_off(found[1]):
+                return
+
     def work_on(self, tree: HeightSearch, branch: Branch, strips: list[int]) -> None:
         """Try the strips of a branch, and leave open what is to be tried next."""
         is_known = tuple(strips) in self.refused or self.misses_cut(strips)
@@ -222,11 +249,8 @@ class Search(Generic[P]):
         return self.plans.settle(few, wanted) if self.plans.left > 0 else "late"
 
     def few_fillings(self, strips: Sequence[int]) -> list[Filling] | None:
-        if not self.round.settles:
-            return None
-        return self.plans.fillings(
-            self.plans.demand, strips, most=MOST_WAYS, is_last=False
-        )
+        among = Candidates(self.plans.pricer, strips, self.plans.demand, self.cuts)
+        return among.found(MOST_WAYS, lists_more=self.round.lists_more)
 
     def cut_off(self, strips: Sequence[int]) -> bool:
         """Look for weights under which these strips hold too little.
