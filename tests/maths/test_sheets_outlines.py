@@ -357,7 +357,12 @@ def test_a_finished_measure_grows_by_the_one_rule(shape, finished, grows):
 
 @pytest.mark.reference
 @pytest.mark.parametrize(
-    "shape", [one for one in outline_kinds.KNOWN if one != "rectangle"]
+    "shape",
+    [
+        one
+        for one in outline_kinds.KNOWN
+        if one != "rectangle" and not one.startswith("blunted")
+    ],
 )
 def test_a_cut_outline_is_the_finished_one_moved_out_by_the_seam(shape):
     geometry = pytest.importorskip("shapely")
@@ -391,6 +396,42 @@ def test_a_heart_is_a_square_and_two_half_circles_with_its_point_below():
     width, height = outline_kinds.box_mm(outline)
     lowest = [x for x, y in outline if y == height]
     assert [abs(float(x - width / 2)) < 0.01 for x in lowest] == [True]
+
+
+def test_blunted_tips_end_where_the_strip_ends():
+    """A half square of 3 in is cut from 3½ in, a 60-degree triangle of 3 in too.
+
+    The strip widths of blunted templates are printed in a quilting book's chapter.
+    """
+    three = Fraction(3), Fraction(3)
+
+    square, sixty = (
+        outline_kinds.outline_mm(f"blunted {shape} triangle", three, finished=True)
+        for shape in ("half-square", "60-degree")
+    )
+
+    strip = to_mm(Fraction(7, 2))
+    assert outline_kinds.box_mm(square) == (strip, strip)
+    assert outline_kinds.box_mm(sixty)[1] == strip
+    assert (len(square), len(sixty)) == (5, 4)
+
+
+def test_shapes_go_by_their_longer_names_too():
+    names = ("Trapezoid, both ends sloped", "triangle in a square, side", "SQUARE")
+
+    found = [outline_kinds.plain_name(name) for name in names]
+
+    assert found == ["trapezoid", "side triangle", "rectangle"]
+
+
+def test_a_tapered_piece_with_no_narrow_side_to_speak_of_is_a_triangle():
+    two = Fraction(2), Fraction(2)
+
+    outline = outline_kinds.outline_mm(
+        "tapered", two, narrow=Fraction(0), finished=True
+    )
+
+    assert len(outline) == 3
 
 
 def test_a_shape_that_leans_is_not_mirrored():
@@ -492,6 +533,7 @@ def test_lines_pasted_from_a_table_are_parted_by_tabs():
             "A: “blob” is no shape known here; write one of rectangle",
         ),
         ("A, 1, , 1, trapezoid", "A: a trapezoid needs its height, too"),
+        ("A, 3, , 1, blunted 60-degree triangle", "A: a blunted shape goes by its"),
         ("A, 3, 2, 1, tapered", "A: a tapered needs its narrow side, too"),
         ("A, 1, 3, 1, trapezoid", "A: A trapezoid 1 in long is all slope."),
         ("A, 1, 1, 1, 0x0; 2x2; 2x0; 0x2", "A: its measures do not close"),

@@ -17,10 +17,10 @@ from fractions import Fraction
 from studio.lengths import show_millimetres
 from studio.maths.sheet_layout import Sheet
 from studio.maths.sheets import offsetting
+from studio.maths.sheets.outline_kinds import SEAM_MM
 from studio.maths.sheets.problem import Corner, Outline
 from studio.maths.sheets.wording import Words, fitted_words
 
-QUARTER_INCH_MM = Fraction(127, 20)
 _CHECKS_MM = tuple(map(Fraction, (100, 50, 20, 10)))
 _LEAST_INSIDE_MM = Fraction(5)
 
@@ -44,7 +44,7 @@ def drawn_outlines(
     sheet: Sheet,
     *,
     kerf_mm: Fraction = Fraction(0),
-    seam_mm: Fraction = QUARTER_INCH_MM,
+    seam_mm: Fraction = SEAM_MM,
 ) -> SheetDrawing:
     """Draw any outlines for the cutter, each with its name."""
     named = [(name, offsetting.one_way_round(corners)) for name, corners in outlines]

@@ -17,18 +17,22 @@ from math import acos, atan2, ceil, cos, isqrt, pi, sin
 
 from studio.errors import StudioError
 from studio.lengths import MM_IN_AN_INCH
-from studio.maths import outlines, shapes
+from studio.maths import outlines
 from studio.maths.nesting_shapes import MICRONS, is_simple, shape_of
-from studio.maths.outlines import Arc, HeartOutline
-from studio.maths.shapes import QUARTER_INCH, CutPoint
+from studio.maths.outlines import Arc, BluntedTemplate, HeartOutline
+from studio.maths.shapes import ROOT_3, CutPoint
+from studio.maths.sheets import offsetting
 from studio.maths.sheets.problem import Outline
 from studio.maths.surds import as_surd
 
 RECTANGLE = "rectangle"
 TAPERED = "tapered"
+SEAM_MM = Fraction(127, 20)
+
 _OFF_THE_CURVE_MM = 0.02
 _FINE = 10**6
 
+Made = outlines.Outline | HeartOutline | BluntedTemplate
 Sides = tuple[Fraction, Fraction]
 Inches = tuple[Fraction, Fraction]
 
@@ -68,18 +72,28 @@ class MeasureMissing(StudioError):
         return f"a {self.shape} needs {self.measure}, too; write it, please."
 
 
+class OnlyFinished(StudioError):
+    """A blunted shape by its cut size, which does not say how far it is blunted."""
+
+    def __str__(self) -> str:
+        return "a blunted shape goes by its finished size; write that, and the word finished."
+
+
 @dataclass(frozen=True)
 class ShapeKind:
     """A shape by its name, what its measures are, and how it is made of them."""
 
     measures: tuple[str, ...]
-    made: Callable[[Fraction, Fraction], outlines.Outline | HeartOutline]
+    made: Callable[[Fraction, Fraction], Made]
 
 
-def _of_one(
-    made: Callable[[Fraction], outlines.Outline | HeartOutline],
-) -> Callable[[Fraction, Fraction], outlines.Outline | HeartOutline]:
+def _of_one(made: Callable[[Fraction], Made]) -> Callable[[Fraction, Fraction], Made]:
     return lambda measure, _: made(measure)
+
+
+def _sixty_high(height_inches: Fraction) -> outlines.Outline:
+    """Give a 60-degree triangle by its height."""
+    return outlines.equilateral_triangle(height_inches * ROOT_3 * 2 / 3)
 
 
 _KINDS: dict[str, ShapeKind] = {
@@ -101,6 +115,13 @@ _KINDS: dict[str, ShapeKind] = {
     "hexagon": ShapeKind(("its side",), _of_one(outlines.hexagon)),
     "kite": ShapeKind(("the side of its hexagon",), _of_one(outlines.kite)),
     "heart": ShapeKind(("its straight side",), _of_one(outlines.heart)),
+    "60-degree triangle": ShapeKind(("its height",), _of_one(_sixty_high)),
+    "blunted half-square triangle": ShapeKind(
+        ("its leg",), _of_one(outlines.blunted_half_square)
+    ),
+    "blunted 60-degree triangle": ShapeKind(
+        ("its height",), _of_one(outlines.blunted_sixty)
+    ),
     "trapezoid": ShapeKind(("its long side", "its height"), outlines.trapezoid),
     "half trapezoid": ShapeKind(
         ("its long side", "its height"), outlines.half_trapezoid
@@ -108,6 +129,16 @@ _KINDS: dict[str, ShapeKind] = {
     "parallelogram": ShapeKind(("its base", "its edge"), outlines.parallelogram),
 }
 KNOWN = (RECTANGLE, *_KINDS, TAPERED)
+_ALSO = {
+    **dict.fromkeys(("", "square", "bar", "strip"), RECTANGLE),
+    "equilateral triangle": "triangle",
+    "trapezoid both ends sloped": "trapezoid",
+    "trapezoid one end square": "half trapezoid",
+    "triangle in a square centre": "triangle in a square",
+    "triangle in a square side": "side triangle",
+    "half square triangle tips blunted": "blunted half-square triangle",
+    "60 degree triangle tip blunted": "blunted 60-degree triangle",
+}
 
 
 def measures_of(shape: str) -> tuple[str, ...]:
@@ -118,10 +149,10 @@ def measures_of(shape: str) -> tuple[str, ...]:
 
 
 def plain_name(typed: str) -> str:
-    """Take a name as typed: in any case, a hyphen or none, a square as a rectangle."""
-    name = " ".join(typed.lower().replace("-", " ").split())
-    if name in ("", "square", "bar", "strip"):
-        return RECTANGLE
+    """Take a name as typed, hyphens and commas or none, or as it is known elsewhere."""
+    name = " ".join(typed.lower().replace("-", " ").replace(",", " ").split())
+    if name in _ALSO:
+        return _ALSO[name]
     return next((one for one in KNOWN if one.replace("-", " ") == name), name)
 
 
@@ -139,6 +170,8 @@ def outline_mm(
     if shape == RECTANGLE:
         return ()
     made = _kind(shape).made(*sides)
+    if isinstance(made, BluntedTemplate):
+        return _laid_down(_plain(_of_blunted(made, finished=finished)))
     made = made.cut() if finished else made
     points = _heart(made) if isinstance(made, HeartOutline) else _plain(made.corners())
     return _laid_down(points)
@@ -149,19 +182,18 @@ def corners_mm(corners: Sequence[Inches], *, finished: bool = False) -> Outline:
 
     Raises ShapeImpossible.
     """
-    turn = sum(
-        a[0] * b[1] - b[0] * a[1]
-        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
-    )
-    upward = tuple((x, -y) for x, y in corners)
-    ordered = upward[::-1] if turn > 0 else upward
-    if not turn:
-        raise ShapeImpossible
-    try:
-        moved = shapes.moved_outline(ordered, QUARTER_INCH if finished else Fraction(0))
-    except ZeroDivisionError as straight:
-        raise ShapeImpossible from straight
-    return _laid_down(_plain(moved))
+    plain = _laid_down([(x, -y) for x, y in corners])
+    if not finished:
+        return plain
+    grown = offsetting.moved(offsetting.one_way_round(plain), SEAM_MM)
+    return _laid_down([(x / MM_IN_AN_INCH, -y / MM_IN_AN_INCH) for x, y in grown])
+
+
+def _of_blunted(made: BluntedTemplate, *, finished: bool) -> Sequence[CutPoint]:
+    """Take the corners of a blunted template: its tips lie where the seam ends."""
+    if not finished:
+        raise OnlyFinished
+    return made.corners
 
 
 def box_mm(outline: Outline) -> Sides:
