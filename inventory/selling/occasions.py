@@ -24,8 +24,8 @@ from studio.days import show_day_short
 from studio.maths.chances import gamma_at_most
 
 ONE_IN = 20
-_MOST_ROUNDS = 20_000
-_SETTLED = 1e-13
+_MOST_ROUNDS = 5_000
+_SETTLED = 1e-11
 
 
 @dataclass(frozen=True)
@@ -82,11 +82,9 @@ def likeliest_rates(
     rates = [start if total else 0.0 for total in totals]
     for _ in range(_MOST_ROUNDS):
         better = _one_round(rates, counts, uses, totals)
-        moved = max(
-            abs(b - r) / max(b, _SETTLED) for b, r in zip(better, rates, strict=True)
-        )
+        moved = max(abs(b - r) for b, r in zip(better, rates, strict=True))
         rates = better
-        if moved < _SETTLED:
+        if moved < _SETTLED * start:
             break
     return tuple(rates)
 
