@@ -13,7 +13,7 @@ from studio.maths import block_grids, block_stars, blocks, own_blocks, patches
 from studio.maths.blocks import SizeUnkind
 from studio.maths.finished_sizes import SizeAbsurd, SizeImpossible, SizeTooFine
 from studio.maths.known_blocks import KNOWN, BlockUnknown, known_block
-from studio.maths.metric import METRIC, inch_ruler, redrafted
+from studio.maths.metric import METRIC, redrafted
 from studio.maths.patch import faces
 from studio.maths.patch.recipe import USUAL, Cutting, Making
 from studio.maths.surds import Surd, as_surd
@@ -56,23 +56,6 @@ def test_the_patches_cover_the_block_at_every_size(block, finished):
     covered = sum((faces.area(one.corners) for one in block.faces()), Surd()) * step**2
 
     assert covered == as_surd(finished * block.height_inches(finished))
-
-
-@ALL
-@settings(max_examples=10)
-@given(finished=SIZES, seam=SEAMS)
-def test_the_units_sewn_together_give_the_block_back(block, finished, seam):
-    """Raw sizes less two seams, laid on the grid, cover the block once; from memory."""
-    making = Making(Cutting.EXACT, inch_ruler(seam))
-
-    sewn = [
-        unit.number
-        * (recipe.raw_inches[0] - 2 * seam)
-        * (recipe.raw_inches[1] - 2 * seam)
-        for unit, recipe in blocks.recipes(block, finished, making)
-    ]
-
-    assert sum(sewn) == finished * block.height_inches(finished)
 
 
 @ALL

@@ -164,6 +164,30 @@ def test_what_is_seen_of_a_unit_covers_it(patch, height):
     assert abs(seen.bounds()[0] - width * height) <= tolerance
 
 
+@pytest.mark.parametrize("patch", patches.PATCHES.values(), ids=patches.PATCHES)
+def test_every_spot_of_a_unit_lies_in_one_patch_and_no_more(patch):
+    """A spot is inside where a line from it crosses the outline an odd number of times;
+    from memory."""
+    width, height = (Fraction(6), Fraction(3)) if patch.box == "two by one" else (6, 6)
+    layout = patch.layout(Fraction(width), Fraction(height))
+
+    spots = [
+        (float(width) * (x + 0.3) / 17, float(height) * (y + 0.45) / 17)
+        for x in range(17)
+        for y in range(17)
+    ]
+
+    assert {sum(holds(one.corners, *spot) for one in layout) for spot in spots} == {1}
+
+
+def holds(corners, x, y):
+    inside = False
+    for (ax, ay), (bx, by) in zip(corners, corners[1:] + corners[:1], strict=True):
+        if (ay > y) != (by > y):
+            inside ^= x < float(ax) + float(bx - ax) * (y - float(ay)) / float(by - ay)
+    return inside
+
+
 @WAYS
 @settings(max_examples=10)
 @given(height=SIZES, seam=SEAMS)

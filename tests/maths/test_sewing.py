@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -174,6 +175,48 @@ def test_the_pieces_of_a_block_cover_it_once_whichever_way_it_is_made(
 
     whole = 8 * float(finished * block.height_inches(finished))
     assert area == pytest.approx(whole, rel=0.001)
+
+
+@BLOCKS
+@settings(max_examples=6, deadline=None)
+@given(finished=SIZES, ruler=st.sampled_from(RULERS))
+def test_units_sewn_in_rows_and_columns_are_as_wide_and_high_as_the_block(
+    block, finished, ruler
+):
+    """Every line across or down the block crosses units whose sewn sizes add up to it."""
+    step, seam = finished / block.across, float(ruler.seam_inches)
+    recipes = blocks.recipes(block, finished, Making(Cutting.EXACT, ruler))
+    sewn = {
+        (unit.patch, unit.width_inches, unit.height_inches): sewing.finished(one, seam)
+        for unit, one in recipes
+    }
+    placed = []
+    for cell in block.cells:
+        sizes = sewn[cell.patch, *(side * step for side in cell.upright)]
+        placed.append((cell, [s[::-1] if cell.turn % 2 else s for s in sizes]))
+
+    for axis, whole in ((0, finished), (1, block.height_inches(finished))):
+        for line in lines_between(block.cells, 1 - axis):
+            crossed = [s for cell, s in placed if crosses(cell, 1 - axis, line)]
+            for pick in (min, max):
+                added = sum(pick(size[axis] for size in sizes) for sizes in crossed)
+                assert added == pytest.approx(float(whole), abs=A_HAIR * len(crossed))
+
+
+def span(cell, axis):
+    start, long = ((cell.x, cell.width), (cell.y, cell.height))[axis]
+    return start, start + long
+
+
+def lines_between(cells, axis):
+    """One line between every two neighbouring edges."""
+    edges = sorted({edge for cell in cells for edge in span(cell, axis)})
+    return [(one + other) / 2 for one, other in pairwise(edges)]
+
+
+def crosses(cell, axis, line):
+    start, end = span(cell, axis)
+    return start < line < end
 
 
 @BLOCKS
