@@ -12,14 +12,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from studio.lengths import show_inches
-from studio.maths import finishing, project_kinds, projects
+from studio.maths import blocks, finishing, project_kinds, projects
 from studio.maths.block_tables import RoleList, role_lists_of
 from studio.maths.cutting_list import CutPiece, gathered
 from studio.maths.metric import Ruler
 from studio.maths.patch.recipe import USUAL, Making, Size
+from studio.maths.patches import BAR, SQUARE
 from studio.maths.project_drawing import show_rounded
 from studio.maths.project_kinds import BOUND, Kind
-from studio.maths.projects import OnPoint, Project
+from studio.maths.projects import OnPoint, Project, Row
 
 NOT_CLOTH = "wadding"
 
@@ -98,6 +99,30 @@ def counted(planned: Planned) -> tuple[Counted, ...]:
         )
         for row in projects.block_counts(planned.panel)
     )
+
+
+def units_to_sew(planned: Planned) -> tuple[Counted, ...]:
+    """Count the sewn units in all blocks together, each name and size once."""
+    counts: dict[tuple[str, str], int] = {}
+    show = planned.ruler.show_by
+    for row in _rows(planned.panel):
+        for unit in blocks.unit_counts(row.block, row.finished_inches):
+            if unit.patch in (SQUARE, BAR):
+                continue
+            size = show(unit.width_inches, unit.height_inches)
+            key = (unit.label or unit.patch.name, size)
+            counts[key] = counts.get(key, 0) + unit.number * row.number
+    return tuple(Counted(number, *key) for key, number in counts.items())
+
+
+def _rows(panel: Project | OnPoint) -> tuple[Row, ...]:
+    """Give the blocks of a panel, each kind once with its number."""
+    if isinstance(panel, Project):
+        return projects.block_counts(panel)
+    first = Row(panel.block, panel.finished_inches, panel.across * panel.down)
+    if panel.alternate is None or not panel.alternates:
+        return (first,)
+    return first, Row(panel.alternate, panel.finished_inches, panel.alternates)
 
 
 def cut_by_cloth(planned: Planned) -> tuple[RoleList, ...]:

@@ -71,6 +71,7 @@ def worked_out(planned: Planned, size_px: int) -> dict[str, object]:
         "note": planned.making.note,
         "picture": block_pictures.panel_picture(planned, size_px),
         "counted": project_tables.counted(planned),
+        "units": project_tables.units_to_sew(planned),
         "roles": project_tables.cut_by_cloth(planned),
         "finishing": project_tables.finishing_words(planned),
         "cautions": (booklets.ROTARY_CAUTION, CAUTION),

@@ -67,6 +67,33 @@ def test_two_columns_of_eights_with_rows_of_fours_at_the_ends_make_a_runner(at_o
     assert cut(answer)["ground", "goose square", "3¼ in square"] == 8
 
 
+def test_the_units_in_all_blocks_are_counted_together(at_owners):
+    # Worked by hand: four geese to a star; 8 small stars and the 10 inner ones take
+    # 72 of 2 by 1 in, the 10 outer ones 40 of 4 by 2 in.
+    answer = plan(at_owners, kind="runner", layout="rows", rows=RUNNER)
+
+    assert {one.size: one.number for one in answer.context["units"]} == {
+        "2 × 1 in": 72,
+        "4 × 2 in": 40,
+    }
+
+
+def test_what_lies_between_on_point_is_counted_with_its_units(at_owners):
+    # Worked by hand: 4 friendship stars of 4 half squares, 1 churn dash of 4 and 4 rails.
+    answer = plan(
+        at_owners,
+        layout="on point",
+        block="friendship-star",
+        alternate="churn-dash",
+        size="6",
+    )
+
+    assert [(one.number, one.name) for one in answer.context["units"]] == [
+        (20, "half-square triangle"),
+        (4, "rails"),
+    ]
+
+
 def test_rows_of_units_go_with_rows_of_blocks(at_owners):
     # Worked by hand: three geese of 4 by 2 in over two blocks of 6 in: 12 by 10 in.
     rows = "3 × flying geese at 4\n2 × churn dash at 6\n3 × flying geese at 4"
