@@ -181,14 +181,17 @@ def _named(place: Placement, part: Part, letter: str, size: Fraction) -> str:
 
 
 def _numbers(part: Part) -> Iterator[str]:
-    """Number the cuts: strips at the left, the others beside the end of their line."""
+    """Number the cuts beside their lines: strips where they begin or end."""
     for cut in part.cuts:
         x, y = cut.to_inches
         if cut.is_across:
             x = cut.from_inches[0] + Fraction(1, 8)
             y -= Fraction(1, 8)
-        if cut.step == STRIP:
+        if cut.step == STRIP and cut.is_across:
             yield _number(cut, x, y - part.low_inches)
+        elif cut.step == STRIP:
+            near, low = x - Fraction(1, 8), y - part.low_inches - Fraction(1, 8)
+            yield _number(cut, near, low, at_end=True)
         elif _room(cut) >= LEAST_NUMBERED:
             near = x if cut.is_across else x - Fraction(1, 8)
             below = Fraction(0) if cut.is_across else NUMBER_INCHES + Fraction(1, 8)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import reduce
+from itertools import groupby
 
 from studio.maths.cutting.cuts import KnifeCut, Rectangle, dissect
 from studio.maths.cutting.layout import Place
@@ -17,6 +17,7 @@ from studio.maths.cutting_plan_values import (
     Cut,
     Placement,
     Scrap,
+    strip_numbers,
 )
 from studio.maths.cutting_units import Wanted, greatest_common
 
@@ -56,7 +57,12 @@ class Layout:
         width, height = (int(side / self.fine_inches) for side in self.size_inches)
         times = int(self.unit_inches / self.fine_inches)
         fine = [_times(place, times) for place in places]
-        done = dissect(fine, (width, height + self.goes_on), self.stocks)
+        done = dissect(
+            fine,
+            (width, height + self.goes_on),
+            self.stocks,
+            across_only=self.goes_on,
+        )
         return numbered(in_order(map(self._cut, done.cuts))), tuple(
             self._scrap(scrap) for scrap in done.scraps if scrap.y < height
         )
@@ -101,21 +107,39 @@ class Layout:
 
 
 def in_order(cuts: Iterable[Cut]) -> Iterator[Cut]:
-    """Give the strips of each piece of cloth first, then the cuts strip by strip."""
+    """Give the strips of each piece of cloth first, then the cuts strip by strip.
+
+    Strips that are cut alike are cut together, one measure after another.
+    """
     stocks: dict[int, list[Cut]] = {}
     for cut in cuts:
         stocks.setdefault(cut.stock, []).append(cut)
     for here in stocks.values():
-        lines = [cut.from_inches[1] for cut in here if cut.step == STRIP]
-        strips: dict[int, list[Cut]] = {}
-        for cut in here:
-            if cut.step == STRIP:
-                yield cut
-            else:
-                strip = bisect_right(lines, cut.from_inches[1])
-                strips.setdefault(strip, []).append(cut)
-        for _strip, inside in sorted(strips.items()):
-            yield from sorted(inside, key=lambda cut: cut.step == TRIM)
+        yield from (cut for cut in here if cut.step == STRIP)
+        alike: dict[tuple[object, ...], list[list[list[Cut]]]] = {}
+        for inside in _by_strip(here):
+            runs = [list(run) for _key, run in groupby(inside, key=_sort_of)]
+            sort = tuple((_sort_of(run[0]), len(run)) for run in runs)
+            alike.setdefault(sort, []).append(runs)
+        for strips in alike.values():
+            for together in zip(*strips, strict=True):
+                yield from (cut for run in together for cut in run)
+
+
+def _by_strip(cuts: Sequence[Cut]) -> list[list[Cut]]:
+    """Part the cuts that are no strips by the strip they are made in, trims last."""
+    strips: dict[int, list[Cut]] = {}
+    for cut, strip in zip(cuts, strip_numbers(cuts), strict=True):
+        if cut.step != STRIP:
+            strips.setdefault(strip, []).append(cut)
+    return [
+        sorted(inside, key=lambda cut: cut.step == TRIM)
+        for _strip, inside in sorted(strips.items())
+    ]
+
+
+def _sort_of(cut: Cut) -> tuple[str, bool, Fraction]:
+    return cut.step, cut.is_across, cut.measure_inches
 
 
 def numbered(cuts: Iterable[Cut]) -> tuple[Cut, ...]:

@@ -95,7 +95,7 @@ def _between(
             cut
             for cut in plan.cuts
             if is_here(cut.stock, cut.from_inches[1], cut.to_inches[1])
-            and (cut.step != STRIP or cut.from_inches[1] > low)
+            and (cut.step != STRIP or not cut.is_across or cut.from_inches[1] > low)
         ),
         tuple(
             scrap

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -36,6 +38,26 @@ class Cut:
     measure_inches: Fraction
     from_inches: tuple[Fraction, Fraction]
     to_inches: tuple[Fraction, Fraction]
+
+
+def strip_numbers(cuts: Sequence[Cut]) -> list[int]:
+    """Number the strip that each cut is made in, from 0, by the strips among them.
+
+    Strips run across the cloth, or along it; all of one cloth the same way.
+    """
+    strips: dict[int, list[Cut]] = {}
+    for cut in cuts:
+        if cut.step == STRIP:
+            strips.setdefault(cut.stock, []).append(cut)
+    axes = {stock: 1 if here[0].is_across else 0 for stock, here in strips.items()}
+    lines = {
+        stock: [cut.from_inches[axes[stock]] for cut in here]
+        for stock, here in strips.items()
+    }
+    return [
+        bisect_right(lines.get(cut.stock, []), cut.from_inches[axes.get(cut.stock, 1)])
+        for cut in cuts
+    ]
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,6 +16,7 @@ from studio.maths.cutting_plan_values import (
     Placement,
     Plan,
     Scrap,
+    strip_numbers,
 )
 from studio.maths.ruler_marks import by, ruler
 
@@ -135,16 +135,14 @@ class _Strip:
 
 def _strips_under(cuts: Sequence[Cut]) -> dict[int, _Strip]:
     """Find the strip of each cut that is no strip itself, by the number of the cut."""
-    lines: dict[int, list[Cut]] = {}
+    heights: dict[int, list[Fraction]] = {}
     for cut in cuts:
         if cut.step == STRIP:
-            lines.setdefault(cut.stock, []).append(cut)
+            heights.setdefault(cut.stock, []).append(cut.measure_inches)
     found: dict[int, _Strip] = {}
-    for cut in cuts:
-        here = lines.get(cut.stock, [])
-        at = bisect_right([line.from_inches[1] for line in here], cut.from_inches[1])
-        height = here[at].measure_inches if at < len(here) else None
-        found[cut.number] = _Strip(at, height)
+    for cut, at in zip(cuts, strip_numbers(cuts), strict=True):
+        here = heights.get(cut.stock, [])
+        found[cut.number] = _Strip(at, here[at] if at < len(here) else None)
     return found
 
 

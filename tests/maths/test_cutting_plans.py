@@ -20,6 +20,7 @@ from studio.maths.cloth import (
 )
 from studio.maths.cutting_list import CutPiece
 from studio.maths.cutting_plan_drawing import drawing
+from studio.maths.cutting_plan_parts import parts_of
 from studio.maths.cutting_plan_words import answer, as_json, cut_lines, scrap_lines
 from studio.maths.cutting_units import CannotCut, TooMany, Wanted
 
@@ -156,6 +157,22 @@ def as_parts(things):
     )
 
 
+@given(lists(), st.sampled_from([None, Fraction(20)]))
+@settings(max_examples=20, deadline=None)
+def test_the_parts_of_a_plan_hold_all_its_pieces_cuts_and_scraps_once(pieces, most):
+    for plan in (
+        cutting_plan.least_length(pieces, Bolt(), seconds=0.2),
+        cutting_plan.fewest_pieces(pieces, FAT_QUARTER, seconds=0.2),
+    ):
+        parts = parts_of(plan, most)
+
+        for things in ("placements", "cuts", "scraps"):
+            inside = sum(len(p.stocks) * len(getattr(p, things)) for p in parts)
+            assert inside == len(getattr(plan, things))
+        numbers = [cut.number for part in parts for cut in part.cuts]
+        assert numbers == list(range(1, len(numbers) + 1))
+
+
 @given(lists(), st.sampled_from(["2N", "3N", "pre-cut"]))
 @settings(max_examples=40, deadline=None)
 def test_cutting_in_that_order_gives_the_pieces_and_the_scraps_and_nothing_else(
@@ -178,22 +195,53 @@ def test_cutting_in_that_order_gives_the_pieces_and_the_scraps_and_nothing_else(
 
 @given(lists())
 @settings(max_examples=25, deadline=None)
-def test_of_each_cloth_the_strips_are_cut_first_and_each_strip_whole_before_the_next(
+def test_of_each_cloth_the_strips_are_cut_first_and_trims_come_after_cross_cuts(
     pieces,
 ):
     plan = cutting_plan.fewest_pieces(pieces, FAT_QUARTER, seconds=0.2)
 
     for stock in range(plan.stocks):
         here = [cut for cut in plan.cuts if cut.stock == stock]
-        steps = [cut.step != "strip" for cut in here]
-        assert steps == sorted(steps)
-        lines = [cut.from_inches[1] for cut in here if cut.step == "strip"]
-        strips = [
-            sum(line <= cut.from_inches[1] for line in lines)
-            for cut in here
-            if cut.step != "strip"
-        ]
-        assert strips == sorted(strips)
+        strips = [cut for cut in here if cut.step == "strip"]
+        assert here[: len(strips)] == strips
+        assert len({cut.is_across for cut in strips}) <= 1
+        axis = 1 if not strips or strips[0].is_across else 0
+        lines = [cut.from_inches[axis] for cut in strips]
+        for number in range(len(strips) + 1):
+            inside = [
+                cut.step
+                for cut in here[len(strips) :]
+                if sum(line <= cut.from_inches[axis] for line in lines) == number
+            ]
+            assert inside == sorted(inside)
+
+
+def test_strips_that_are_alike_are_cut_together():
+    pieces = [wanted("A", "17/4", "17/4", 36), wanted("B", "7/2", "7/2", 4)]
+
+    plan = cutting_plan.least_length(pieces, Bolt(Fraction(42)))
+
+    # By hand: nine of 4¼ in are 38¼ in, and one of 3½ in beside them 41¾ in.
+    assert [line.words for line in cut_lines(plan.cuts)] == [
+        "4 strips of 4¼ in, cut across",
+        "36 cross-cuts at 4¼ in, from 4 strips of 4¼ in",
+        "4 cross-cuts at 3½ in, from 4 strips of 4¼ in",
+        "4 trims to 3½ in",
+    ]
+
+
+def test_what_is_left_of_a_pre_cut_piece_is_left_in_one_large_scrap():
+    pieces = [wanted("A", "19/8", "19/8", 14)]
+
+    plan = cutting_plan.fewest_pieces(pieces, PreCut("piece", 21 * INCH, 18 * INCH))
+
+    # By hand: two columns of seven squares, 4¾ in wide, leave 16¼ × 18 in whole.
+    assert "1 of 16¼ × 18 in" in scrap_lines(plan.scraps)
+    [part] = parts_of(plan)
+    assert [line.words for line in cut_lines(part.cuts)] == [
+        "2 strips of 2⅜ in, cut along",
+        "14 cross-cuts at 2⅜ in, from 2 strips of 2⅜ in",
+    ]
 
 
 def test_cuts_are_numbered_in_order_and_measured_as_a_ruler_does():
