@@ -12,12 +12,14 @@ from django.utils.safestring import SafeString, mark_safe
 from production.models import Batch, Layout, SpoiledPieces
 from production.queries.bench import (
     gives_words,
+    is_sawn,
     layout_picture,
     session_work,
 )
 from studio import printing
 from studio.days import show_day
 from studio.lengths import show_mm
+from studio.maths.sheets import cautions
 from studio.models import StudioSettings, WorkSession
 
 SESSION_CARD = "production/print/session_card.html"
@@ -86,6 +88,7 @@ def session_card_context(
         "runs": runs,
         "others": work.other,
         "first_piece": first_piece(runs),
+        "saw_words": saw_words(runs),
         "reasons": [label for _, label in SpoiledPieces.Reason.choices],
         "address": address.partition("://")[2],
         "qr": printing.qr_path(address),
@@ -120,6 +123,11 @@ def card_runs(batches: Sequence[Batch]) -> list[CardRun]:
         )
         for place, (layout, same) in enumerate(by_layout.items(), start=1)
     ]
+
+
+def saw_words(runs: Sequence[CardRun]) -> str:
+    """Give what to mind at the saw, where any sheet is laid for it."""
+    return " ".join(cautions.SAW) if any(is_sawn(run.layout) for run in runs) else ""
 
 
 def first_piece(runs: Sequence[CardRun]) -> FirstPiece | None:

@@ -16,7 +16,7 @@ from production.queries.cut import sheets_done
 from production.sheet_drawing import DrawnPiece, draw_layout
 from studio.days import show_day_short
 from studio.maths.sheets import keeping
-from studio.maths.sheets.keeping import KeptUnreadable
+from studio.maths.sheets.keeping import KeptSheet, KeptUnreadable
 from studio.maths.sheets.picturing import kept_svg
 from studio.models import WorkSession
 
@@ -197,11 +197,24 @@ def layout_picture(layout: Layout, width_px: int = 600) -> str:
     return draw_layout(layout.code, pieces, width_px)
 
 
+def is_sawn(layout: Layout) -> bool:
+    """Say whether the sheet was laid for the saw; what was never drawn was not."""
+    try:
+        return bool(layout.kept_sheet) and read_once(layout.kept_sheet).saw
+    except KeptUnreadable:
+        return False
+
+
+@lru_cache(maxsize=64)
+def read_once(text: str) -> KeptSheet:
+    return keeping.read_kept(text, measured=False)
+
+
 @lru_cache(maxsize=64)
 def kept_picture(code: str, text: str, width_px: int) -> str:
     """Draw a sheet where its pieces were laid; nothing where it cannot be read."""
     try:
-        kept = keeping.read_kept(text, measured=False)
+        kept = read_once(text)
     except KeptUnreadable:
         return ""
     return kept_svg(f"One sheet of {code}", kept, width_px)

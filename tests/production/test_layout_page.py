@@ -127,6 +127,19 @@ def test_the_bench_and_the_card_draw_what_was_kept(kept):
     assert prints.layout_picture is layout_picture
 
 
+@pytest.mark.parametrize("saw", [True, False])
+def test_the_card_of_a_session_minds_the_saw_where_a_sheet_is_laid_for_it(kept, saw):
+    """Common practice for a saw."""
+    kept.kept_sheet = kept.kept_sheet.replace(
+        '"saw":false', f'"saw":{str(saw).lower()}'
+    )
+    run = prints.CardRun(1, kept, 1, 18, "", "", 0)
+
+    words = prints.saw_words([run])
+
+    assert ("riving knife" in words) is saw
+
+
 @pytest.mark.parametrize(
     ("asked", "says"),
     [
