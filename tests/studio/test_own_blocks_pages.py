@@ -6,6 +6,8 @@ from html import unescape
 from uuid import uuid4
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from studio import block_book, own_block_keeping
@@ -339,6 +341,20 @@ def test_a_block_of_ones_own_is_listed_drawn_and_printed_like_the_others(at_owne
 
     assert "<title>The Two by two</title>" in listed
     assert "Two by two: what to cut for one block." in words_of(booklet)
+
+
+def test_the_list_asks_the_book_as_often_for_one_block_as_for_ten(at_owners):
+    counts = []
+    for names in ("A", "BCDEFGHIJ"):
+        for name in names:
+            kept(name=name)
+        at_owners.get("/blocks/")
+        with CaptureQueriesContext(connection) as asked:
+            at_owners.get("/blocks/")
+        counts.append(len(asked))
+
+    assert counts[0] == counts[1]
+    assert len(block_book.own_listed()) == 10
 
 
 def test_a_block_is_first_shown_at_a_size_that_can_be_cut():
