@@ -18,14 +18,14 @@ from typing import Generic
 
 from studio.maths.cutting.candidates import Candidates
 from studio.maths.cutting.heights import Branch, HeightSearch
-from studio.maths.cutting.plans import MOST_WAYS, TINY, P, Plans, Prices
+from studio.maths.cutting.plans import FEW_WAYS, MOST_WAYS, TINY, P, Plans, Prices
 from studio.maths.cutting.programs import Filling, fewest_strips
 
 FIRST_DIVES = 8
 FIRST_SHARE = 0.2
 JUMPING = 0.3
 # Where a plan is so far above what is proven, most time goes into a better one.
-FAR = 1.02
+FAR = 1.035
 FAR_SHARE = 0.5
 FEW_DIVES = 2
 FEW = 1000
@@ -82,6 +82,8 @@ class Search(Generic[P]):
         self.newest: tuple[tuple[int, ...], float] = plans.areas, 0.0
         self.round = LAST
         self.tried = 0
+        # The heights that were left open, and the round in which they were.
+        self.late: dict[tuple[int, ...], Round] = {}
 
     def run(self) -> None:
         """Close in on the best plan from below."""
@@ -109,6 +111,8 @@ class Search(Generic[P]):
             self.plans.add_promising(*self.newest)
             share = FAR_SHARE if self.is_far else one.choosing
             self.plans.shorten(share * self.plans.left)
+        if self.is_far and not one.lists_more:
+            return
         if not self.plans.pricer.is_exact:
             self.jump()
         self.close(self.plans.ends - (1 - one.closing) * self.plans.left)
@@ -198,16 +202,24 @@ class Search(Generic[P]):
 
     def work_on(self, tree: HeightSearch, branch: Branch, strips: list[int]) -> None:
         """Try the strips of a branch, and leave open what is to be tried next."""
-        is_known = tuple(strips) in self.refused or self.misses_cut(strips)
-        said = "broken" if is_known else self.try_heights(strips)
+        said = self.known_of(strips) or self.try_heights(strips)
         if said == "none":
             self.refused.append(tuple(strips))
         if said == "late":
+            self.late[tuple(strips)] = self.round
             self.stuck_at = min(self.stuck_at, branch.bound)
         if said == "cut":
             tree.put_back(branch)
         elif said != "found":
             tree.put_back_without(branch, strips, taller_will_do=self.taller_will_do)
+
+    def known_of(self, strips: list[int]) -> str:
+        """Say what is known of the strips already, and not worth another try."""
+        if tuple(strips) in self.refused or self.misses_cut(strips):
+            return "broken"
+        before = self.late.get(tuple(strips))
+        is_enough = before and before.lists_more and self.round is not LAST
+        return "late" if is_enough else ""
 
     def misses_cut(self, strips: Sequence[int]) -> bool:
         """Say whether the strips break a cut in whole numbers after all."""
@@ -237,8 +249,8 @@ class Search(Generic[P]):
         wanted = {h: s for h, s in zip(self.heights, strips, strict=True) if s}
         self.tried += 1
         few = self.few_fillings(strips)
-        if few == []:
-            return "none"
+        if few is not None and len(few) <= FEW_WAYS:
+            return self.plans.settle(few, wanted)
         for dives in self.round.dives:
             if self.plans.left <= 0:
                 return "late"
@@ -250,7 +262,8 @@ class Search(Generic[P]):
 
     def few_fillings(self, strips: Sequence[int]) -> list[Filling] | None:
         among = Candidates(self.plans.pricer, strips, self.plans.demand, self.cuts)
-        return among.found(MOST_WAYS, lists_more=self.round.lists_more)
+        most = MOST_WAYS if self.round.lists_more else FEW
+        return among.found(most, lists_more=self.round.lists_more)
 
     def cut_off(self, strips: Sequence[int]) -> bool:
         """Look for weights under which these strips hold too little.

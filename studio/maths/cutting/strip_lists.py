@@ -27,6 +27,7 @@ WORK_A_SECOND = 4_000_000
 MOST_WORK = 1_500_000
 WORK_ABOVE = 300_000
 MOST_STACKS = 40
+FEW_FULL = 400
 MOST_FULL = 3000
 
 Whole = NDArray[np.int64]
@@ -50,6 +51,7 @@ class StripLists:
         self._limits: Whole | None = None
         self._work = FIRST_WORK
         self._stacks: dict[int, list[Stack] | None] = {}
+        self._kept: dict[int, list[Stack]] = {}
         self._known: dict[int, Listed | None] = {}
         self._above: dict[int, list[Listed]] = {}
 
@@ -97,7 +99,9 @@ class StripLists:
         raise LookupError(row)
 
     def _list(self, row: int) -> Listed | None:
-        stacks, limits = self._useful(row), self._limits_of(row)
+        limits = self._limits_of(row)
+        most = MOST_FULL if is_small(limits) else FEW_FULL
+        stacks = self._useful(row) if len(self._full(row) or ()) <= most else None
         if stacks is None:
             return None
         if is_small(limits):
@@ -106,12 +110,21 @@ class StripLists:
             return None
         return list_strips(stacks, self.width, limits, self._work)
 
-    def _useful(self, row: int) -> list[Stack] | None:
-        """Give the full stacks of a row that no other beats, unless they are many."""
+    def _full(self, row: int) -> list[Stack] | None:
+        """Give the full stacks of a row; None if one width has too many."""
         if row not in self._stacks:
-            found = self._full_stacks(row, self._limits_of(row), MOST_FULL)
-            self._stacks[row] = None if found is None else useful(found)
+            limits = self._limits_of(row)
+            self._stacks[row] = self._full_stacks(row, limits, MOST_FULL)
         return self._stacks[row]
+
+    def _useful(self, row: int) -> list[Stack] | None:
+        """Give the full stacks of a row that no other beats."""
+        found = self._full(row)
+        if found is None:
+            return None
+        if row not in self._kept:
+            self._kept[row] = useful(found)
+        return self._kept[row]
 
     def _limits_of(self, row: int) -> list[int]:
         if self._limits is None:
