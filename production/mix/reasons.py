@@ -31,19 +31,27 @@ class _Left:
 
 def reasons(question: MixQuestion, plan: MixPlan) -> dict[str, str]:
     """Return for each line one sentence that says why it is so many."""
+    left = _left(question, plan)
+    return {line.code: _reason(question, plan, line, left) for line in question.lines}
+
+
+def what_stops(question: MixQuestion, plan: MixPlan, code: str) -> str:
+    """Return what the next set of a line lacks, as the end of a sentence."""
+    line = next(line for line in question.lines if line.code == code)
+    return _lacks(question, line, _left(question, plan))
+
+
+def _left(question: MixQuestion, plan: MixPlan) -> _Left:
     used = used_of_limits(question, plan)
-    left = _Left(
+    free = (
+        session.net_minutes - session_minutes(question, sheets)
+        for session, sheets in zip(question.sessions, plan.sheets, strict=True)
+    )
+    return _Left(
         left_of_things(question, plan),
         {limit.code: limit.amount - used[limit.code] for limit in question.limits},
-        max(
-            (
-                session.net_minutes - session_minutes(question, sheets)
-                for session, sheets in zip(question.sessions, plan.sheets, strict=True)
-            ),
-            default=0,
-        ),
+        max(free, default=0),
     )
-    return {line.code: _reason(question, plan, line, left) for line in question.lines}
 
 
 def _reason(question: MixQuestion, plan: MixPlan, line: MixLine, left: _Left) -> str:
