@@ -81,11 +81,14 @@ def answered(asked: SheetAsked, known: Sequence[KnownPiece]) -> SheetAnswer:
     plan = laid_out(asked.pieces, asked.sheet, asked.sets or 1, asked.saw)
     miss = nearly(asked.pieces, asked.sheet, plan.full.sets, asked.kerf_mm, asked.saw)
     longest = max(max(one.width_mm, one.height_mm) for one in plan.pieces)
+    fullest = _fullest(plan, asked)
+    sheets = tuple(_sheets(plan, asked)) if _shows_all(plan, asked) else ()
+    is_there = fullest is not None and fullest.text in {one.text for one in sheets}
     return SheetAnswer(
         sentences=tuple(_sentences(plan, asked)),
         near=_near_words(miss, plan),
-        fullest=_fullest(plan, asked),
-        sheets=tuple(_sheets(plan, asked)) if _shows_all(plan, asked) else (),
+        fullest=None if is_there else fullest,
+        sheets=sheets,
         sizes=tuple(
             _size_row(piece, asked.kerf_mm, kerf_in=asked.kerf_in)
             for piece in plan.pieces
