@@ -21,7 +21,7 @@ from studio.errors import StudioError
 from studio.maths.cutting_list import CutPiece, gathered
 from studio.maths.finished_sizes import MOST_INCHES, checked_finished
 from studio.maths.metric import Ruler
-from studio.maths.patch.recipe import USUAL, Cutting, Making, Recipe
+from studio.maths.patch.recipe import USUAL, Cutting, Making, Piece, Recipe
 from studio.maths.patches import Patch, patch_named
 from studio.maths.shapes import Point
 
@@ -270,20 +270,38 @@ def kind_sizes(
     above = count(floor(finished_inches / step) + 1)
     most = floor(MOST_INCHES / step)
     searched = (islice(below, 1000), islice(above, 1000))
+    # The smallest units first: they are the ones that miss a mark.
+    units = sorted(unit_counts(block, block.across), key=lambda one: one.height_inches)
     found = []
     for numbers in searched:
         sizes = (n * step for n in numbers if 0 < n <= most)
-        kind = next((s for s in sizes if _is_kind(block, s, making, ways)), None)
+        kind = next(
+            (s for s in sizes if _is_kind(units, s / block.across, making, ways)), None
+        )
         found += [kind] if kind is not None else []
     return tuple(found)
 
 
-def _is_kind(block: Block, finished: Fraction, making: Making, ways: Ways) -> bool:
-    pieces = _pieces(block, finished, making, ways, 1)
-    return not any(_is_unkind(piece, making.ruler) for piece in pieces)
+def _is_kind(
+    units: Sequence[UnitCount], step_inches: Fraction, making: Making, ways: Ways
+) -> bool:
+    """Tell whether units, counted in steps, are all cut by the marks of the ruler."""
+    return not any(
+        _is_unkind(piece, making.ruler)
+        for unit in units
+        for piece in _recipe(_at_step(unit, step_inches), making, ways).pieces
+    )
 
 
-def _is_unkind(piece: CutPiece, ruler: Ruler) -> bool:
+def _at_step(unit: UnitCount, step_inches: Fraction) -> UnitCount:
+    return replace(
+        unit,
+        width_inches=unit.width_inches * step_inches,
+        height_inches=unit.height_inches * step_inches,
+    )
+
+
+def _is_unkind(piece: CutPiece | Piece, ruler: Ruler) -> bool:
     sides = (piece.width_inches, piece.height_inches)
     return not all(map(ruler.is_kind, sides))
 

@@ -233,6 +233,13 @@ def test_kind_sizes_are_kind(name, finished):
         assert {side.denominator for side in sides} == {1}
 
 
+def test_the_deepest_star_is_kind_at_sixty_four_inches_and_not_before():
+    """Its smallest step is a 512th of the block: 64 ÷ 512 = ⅛; worked by hand."""
+    deepest = known_block("sawtooth star, 8 deep").block
+
+    assert blocks.kind_sizes(deepest, Fraction(37, 4)) == (64,)
+
+
 def test_a_metric_star_is_redrafted_and_cut_in_centimetres():
     """12 in to 30 cm, squares + 1.5, 3.5 and 2.5 cm: printed metric practice."""
     metric = Making(ruler=METRIC)
