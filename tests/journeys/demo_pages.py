@@ -31,6 +31,8 @@ SEVERAL = {
     "inventory:item_show": 5,
     "studio:block_show": 3,
     "studio:block_booklet": 2,
+    "studio:cloth": 3,
+    "studio:bundles": 2,
     "studio:shape_show": 3,
     "studio:pieces_find": 3,
     "studio:test_block": 3,
@@ -47,6 +49,9 @@ SEVERAL = {
 BLOCKS_ASKED_WRONGLY = (
     "/blocks/sawtooth-star/?size=9+1%2F4",
     "/blocks/sawtooth-star/booklet/?sizes=0",
+    "/blocks/cloth/?pieces=Goose%2C+5+1%2F4",
+    "/blocks/bundles/?kits=cushion",
+    "/blocks/projects/booklet/print/?sizes=4%2C+8",
     "/blocks/shapes/trapezoid-both-ends-sloped/?side-1=4&side-2=2",
 )
 
