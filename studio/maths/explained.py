@@ -2,7 +2,7 @@
 
     exact    a sum of roots, as geometry gives it: 3½ + ¼√2 in
     trade    what a quilter reads off a ruler and cuts: 3⅞ in
-    cutter   millimetres for a machine, outward to 0.001 mm: 97.882 mm
+    cutter   millimetres for a machine, outward to 0.001 mm: 97.881 mm
 
 No kind can be added to another by accident: each is a type of its own.
 """
