@@ -375,3 +375,16 @@ class UnknownSession(StudioError):
             "That session is not in the diary any more. "
             "Open the bench and choose the session again."
         )
+
+
+@dataclass
+class DayHasHistory(StudioError):
+    """A selling day that cannot be taken off the list any more."""
+
+    name: str
+
+    def __str__(self) -> str:
+        return (
+            f"Something hangs on {self.name} already: goods, sales or batches. "
+            "It stays on the list; take those back first."
+        )

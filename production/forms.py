@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from inventory.models import Item, Outlet
-from production.models import Line, SellingDay, Terms
+from production.models import Line, SellingDay
 from studio import days
 from studio.errors import StudioError
 from studio.forms import (
@@ -21,6 +21,14 @@ from studio.forms import (
 )
 
 CHOOSE = "Choose one from the list."
+ORDINARY_HUNDREDTHS = 100
+# The boxes that are a moment together.
+CLOCKS = (
+    ("day", "starts"),
+    ("day", "ends"),
+    ("fixed_day", "fixed_clock"),
+    ("goods_in_day", "goods_in_clock"),
+)
 
 
 class MomentHalfWritten(StudioError):
@@ -30,6 +38,18 @@ class MomentHalfWritten(StudioError):
         self.what = what
         super().__init__(
             f"{what} has a day or a time but not both. Write both, or neither."
+        )
+
+
+class DayIsOver(StudioError):
+    """A selling day written down after it was over; perhaps on purpose."""
+
+    def __init__(self, ended_at: datetime) -> None:
+        self.ended_at = ended_at
+        super().__init__(
+            f"It is over: it ended on {days.show_moment(ended_at)}, "
+            f"{days.london_day(ended_at).year}. Write what was sold instead? Then tick "
+            "so below. Or write the day that is meant."
         )
 
 
@@ -66,11 +86,28 @@ class SellingDayForm(StudioForm):
     crates = WholeNumberField(
         required=False, highest=200, label="Crates there is room for"
     )
+    draws = WholeNumberField(
+        required=False,
+        lowest=1,
+        highest=1000,
+        label="This hour draws, in 100",
+        help_text="100 is an ordinary hour. Write 80 for one that draws less.",
+    )
     note = forms.CharField(required=False, max_length=200, label="Note")
+    is_over = forms.BooleanField(
+        required=False, label="It is over: I write what was sold."
+    )
 
     def __init__(
-        self, *args: Any, selling_day: SellingDay | None = None, **kwargs: Any
+        self,
+        *args: Any,
+        selling_day: SellingDay | None = None,
+        now: datetime,
+        **kwargs: Any,
     ) -> None:
+        self.now = now
+        self.was_over = selling_day is not None and selling_day.ends_at < now
+        self.asks_whether_over = False
         kwargs.setdefault("initial", typed_day(selling_day))
         super().__init__(*args, **kwargs)
         others = SellingDay.objects.order_by("-starts_at")
@@ -80,10 +117,31 @@ class SellingDayForm(StudioForm):
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
+        self.asks_whether_over = bool(found.get("is_over"))
         for name, what in (("fixed", "The fixing"), ("goods_in", "Goods-in")):
             if bool(found.get(f"{name}_day")) != bool(found.get(f"{name}_clock")):
                 self.refuse(MomentHalfWritten(what), f"{name}_day")
+        for day, clock in CLOCKS:
+            self.check_clock(found.get(day), found.get(clock), clock)
+        if not self.errors:
+            self.ask_whether_over(found)
         return found
+
+    def check_clock(self, day: date | None, clock: time | None, name: str) -> None:
+        """Refuse a time that no clock shows on that day."""
+        try:
+            moment(day, clock)
+        except StudioError as skipped:
+            self.refuse(skipped, name)
+
+    def ask_whether_over(self, found: dict[str, Any]) -> None:
+        """Ask once about a day in the past; a day that was past already is known."""
+        ends_at = days.at_clock(found["day"], found["ends"])
+        if ends_at >= self.now or self.was_over:
+            return
+        self.asks_whether_over = True
+        if not found["is_over"]:
+            self.refuse(DayIsOver(ends_at), "day")
 
     def as_day(self) -> dict[str, Any]:
         """Return what `add_selling_day` and `change_selling_day` take."""
@@ -100,12 +158,13 @@ class SellingDayForm(StudioForm):
             "repeat_of": found["repeat_of"],
             "pitch_pence": found["pitch"] or 0,
             "crates": found["crates"],
+            "draws_hundredths": found["draws"] or ORDINARY_HUNDREDTHS,
             "note": found["note"],
         }
 
 
 def moment(day: date | None, clock: time | None) -> datetime | None:
-    return days.at_clock(day, clock) if day and clock else None
+    return days.shown_moment(day, clock) if day and clock else None
 
 
 def typed_day(selling_day: SellingDay | None) -> dict[str, Any]:
@@ -128,6 +187,7 @@ def typed_day(selling_day: SellingDay | None) -> dict[str, Any]:
         "repeat_of": selling_day.repeat_of_id,
         "pitch": selling_day.pitch_pence or None,
         "crates": selling_day.crates,
+        "draws": selling_day.draws_hundredths,
         "note": selling_day.note,
     }
 
@@ -137,74 +197,6 @@ def typed_moment(name: str, written: datetime | None) -> dict[str, Any]:
         return {}
     local = days.london(written)
     return {f"{name}_day": local.date(), f"{name}_clock": local.time()}
-
-
-class TermsForm(StudioForm):
-    """What was agreed: who pays when, what comes home and what that costs."""
-
-    basis = forms.ChoiceField(
-        choices=Terms.Basis,
-        label="How are the goods sold?",
-        error_messages={"invalid_choice": CHOOSE},
-    )
-    carton_charge = PoundsField(required=False, label="One carton home costs")
-    carton_holds = CountField(required=False, highest=1000, label="A carton holds")
-    left_over = PoundsField(
-        required=False,
-        label="One coming home costs",
-        help_text="Only where you know better: a carton’s share is taken otherwise.",
-    )
-    direct_orders = forms.BooleanField(
-        required=False, label="They also sell direct orders that we post."
-    )
-    post_within = WholeNumberField(
-        required=False, lowest=1, highest=60, label="Post within working days"
-    )
-    late_fine = PoundsField(required=False, label="Fine for each late one")
-    postage_help = PoundsField(required=False, label="Postage they pay a packet")
-    statement_to = DayField(required=False, label="Statement up to")
-    paid_on = DayField(required=False, label="Money comes on")
-    repeat_share = WholeNumberField(
-        required=False,
-        highest=200,
-        label="A repeat draws, in 100",
-        help_text="Of a hundred sold in the first hour, so many in the repeat.",
-    )
-
-    def as_terms(self) -> dict[str, Any]:
-        """Return what `set_terms` takes."""
-        found = self.cleaned_data
-        return {
-            "basis": found["basis"],
-            "carton_charge_pence": found["carton_charge"] or 0,
-            "carton_holds": found["carton_holds"] or 20,
-            "left_over_pence": found["left_over"],
-            "direct_orders": found["direct_orders"],
-            "post_within_working_days": found["post_within"],
-            "late_fine_pence": found["late_fine"] or 0,
-            "postage_help_pence": found["postage_help"] or 0,
-            "statement_to": found["statement_to"],
-            "paid_on": found["paid_on"],
-            "repeat_share_hundredths": found["repeat_share"],
-        }
-
-
-def typed_terms(terms: Terms | None) -> dict[str, Any]:
-    if terms is None:
-        return {"carton_holds": 20}
-    return {
-        "basis": terms.basis,
-        "carton_charge": terms.carton_charge_pence,
-        "carton_holds": terms.carton_holds,
-        "left_over": terms.left_over_pence,
-        "direct_orders": terms.direct_orders,
-        "post_within": terms.post_within_working_days,
-        "late_fine": terms.late_fine_pence,
-        "postage_help": terms.postage_help_pence,
-        "statement_to": terms.statement_to,
-        "paid_on": terms.paid_on,
-        "repeat_share": terms.repeat_share_hundredths,
-    }
 
 
 class LineAddForm(StudioForm):

@@ -10,6 +10,7 @@ from production.views import (
     selling_day_show,
     selling_day_tally,
     selling_days,
+    terms,
 )
 
 app_name = "production"
@@ -26,8 +27,23 @@ selling_day_urls = [
     ),
     path(
         "selling-days/<int:pk>/terms/",
-        selling_days.day_terms,
+        terms.day_terms,
         name="selling_day_terms",
+    ),
+    path(
+        "selling-days/<int:pk>/guesses/",
+        terms.day_guesses,
+        name="selling_day_guesses",
+    ),
+    path(
+        "selling-days/<int:pk>/repeat/",
+        selling_days.repeat_add,
+        name="selling_day_repeat",
+    ),
+    path(
+        "selling-days/<int:pk>/drop/",
+        selling_days.day_drop,
+        name="selling_day_drop",
     ),
 ]
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import calendar
 import re
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from studio.errors import StudioError
@@ -103,6 +103,17 @@ class WrongWeekday(StudioError):
         )
 
 
+class ClockSkipped(StudioError):
+    """A time of day that no London clock shows, on the day clocks go forward."""
+
+    def __init__(self, day: date, clock: time, meant: time) -> None:
+        self.day, self.clock, self.meant = day, clock, meant
+        super().__init__(
+            f"There is no {clock:%H:%M} on {show_day(day)}: the clocks go forward "
+            f"from 01:00 to 02:00 that night. Write {meant:%H:%M} if that is meant."
+        )
+
+
 def london(moment: datetime) -> datetime:
     """Turn an aware moment into London time; refuse one without a zone."""
     if moment.tzinfo is None:
@@ -118,6 +129,15 @@ def london_day(moment: datetime) -> date:
 def at_clock(day: date, clock: time) -> datetime:
     """Return the moment when London clocks show this time on this day."""
     return datetime.combine(day, clock, tzinfo=LONDON)
+
+
+def shown_moment(day: date, clock: time) -> datetime:
+    """Return the moment as `at_clock` does; refuse one that clocks skip."""
+    moment = at_clock(day, clock)
+    shown = london(moment.astimezone(UTC)).time()
+    if shown != clock:
+        raise ClockSkipped(day, clock, shown)
+    return moment
 
 
 def long_stop(contract_day: date) -> date:

@@ -26,10 +26,12 @@ from production.actions.plans import (
     take_back_choice,
 )
 from production.actions.presses import take_press
+from production.actions.repeats import add_repeat, drop_selling_day
 from production.actions.selling_days import (
     add_selling_day,
     change_selling_day,
     drop_line,
+    set_guess,
     set_line,
     set_terms,
 )
@@ -51,6 +53,7 @@ from production.actions.tallies import (
 __all__ = [
     "Spoiled",
     "add_layout",
+    "add_repeat",
     "add_selling_day",
     "add_session",
     "cancel_session",
@@ -60,6 +63,7 @@ __all__ = [
     "choose_plan",
     "drop_batch",
     "drop_line",
+    "drop_selling_day",
     "keep_layout",
     "keep_plan",
     "log_cutting",
@@ -74,6 +78,7 @@ __all__ = [
     "record_hours",
     "record_tally",
     "send_goods",
+    "set_guess",
     "set_layout_use",
     "set_line",
     "set_sold",

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from inventory.actions import check_count
+from inventory.guesses import Guess
 from inventory.models import Item, Outlet, Place
 from production.errors import DayRunsBackward, LineAlreadySent, SellingDayThere
 from production.models import Line, SellingDay, Terms
@@ -27,6 +28,7 @@ def add_selling_day(
     repeat_of: SellingDay | None = None,
     pitch_pence: int = 0,
     crates: int | None = None,
+    draws_hundredths: int = 100,
     note: str = "",
 ) -> SellingDay:
     """Add a selling day; said twice it is the same one.
@@ -48,6 +50,7 @@ def add_selling_day(
             "repeat_of": repeat_of,
             "pitch_pence": pitch_pence,
             "crates": crates,
+            "draws_hundredths": draws_hundredths,
             "note": note,
         },
     )
@@ -138,6 +141,25 @@ def set_line(
             setattr(line, name, value)
     line.save(
         update_fields=["wanted", "is_pinned", "price_pence", "reason", "their_number"]
+    )
+    return line
+
+
+def set_guess(
+    line: Line,
+    *,
+    low: int | None,
+    likely: int | None,
+    high: int | None,
+    draws_hundredths: int = 100,
+) -> Line:
+    """Write her guess of a line's demand, or take it away by giving none."""
+    if low is not None and likely is not None and high is not None:
+        Guess(low, likely, high)
+    line.guess_low, line.guess_likely, line.guess_high = low, likely, high
+    line.draws_hundredths = draws_hundredths
+    line.save(
+        update_fields=["guess_low", "guess_likely", "guess_high", "draws_hundredths"]
     )
     return line
 

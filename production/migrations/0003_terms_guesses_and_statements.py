@@ -98,7 +98,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='terms',
             name='card_fee_pence',
-            field=models.PositiveSmallIntegerField(default=0, help_text='What each card payment costs besides its share.'),
+            field=models.PositiveIntegerField(default=0, help_text='What each card payment costs besides its share.'),
         ),
         migrations.AddField(
             model_name='terms',

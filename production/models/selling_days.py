@@ -85,7 +85,7 @@ class Terms(models.Model):
     basis = models.CharField(max_length=16, choices=Basis)
     commission_ten_thousandths = models.PositiveSmallIntegerField(default=0)
     card_fee_ten_thousandths = models.PositiveSmallIntegerField(default=0)
-    card_fee_pence = models.PositiveSmallIntegerField(
+    card_fee_pence = models.PositiveIntegerField(
         default=0, help_text="What each card payment costs besides its share."
     )
     carriage_out_pence = models.PositiveIntegerField(

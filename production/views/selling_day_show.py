@@ -88,7 +88,10 @@ def drawing_of(plan: SellingDayPlan) -> SafeString:
 
 
 def past_page(
-    request: StudioRequest, selling_day: SellingDay, forms: Sequence[SoldForm] = ()
+    request: StudioRequest,
+    selling_day: SellingDay,
+    forms: Sequence[SoldForm] = (),
+    adding: LineAddForm | None = None,
 ) -> HttpResponse:
     lines = list(selling_day.lines.select_related("item").order_by("pk"))
     written = {form.line.pk: form for form in forms}
@@ -102,6 +105,7 @@ def past_page(
         "sold": sum(line.sold or 0 for line in lines),
         "went": sum(line.sent for line in lines),
         "unknown": sum(1 for line in lines if line.sold is None),
+        "adding": adding or LineAddForm(),
         "request_id": uuid4(),
         "undo": undo_offered(request),
     }
@@ -163,6 +167,8 @@ def save_number(
 def line_add(request: StudioRequest, pk: int) -> HttpResponse:
     selling_day = get_object_or_404(SellingDay, pk=pk)
     form = LineAddForm(request.POST)
+    if not form.is_valid() and selling_day.ends_at < request.now:
+        return past_page(request, selling_day, adding=form)
     if not form.is_valid():
         return coming_page(request, selling_day, adding=form)
     item = form.cleaned_data["item"]

@@ -1,19 +1,26 @@
-"""Selling days: the list, and the forms that write them and their terms."""
+"""Selling days: the list, the forms that write them, and a slot's repeat."""
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.urls import reverse
+from django.views.decorators.http import (
+    require_GET,
+    require_http_methods,
+    require_POST,
+)
 from django_tables2 import RequestConfig
 
 from production import actions as making
-from production.forms import SellingDayForm, TermsForm, typed_terms
-from production.models import SellingDay, Terms
+from production.forms import SellingDayForm
+from production.models import SellingDay
 from production.queries.selling_days import next_selling_days, past_selling_days
 from production.tables import PastSellingDays
-from production.views.undoing import say, undo_offered
+from production.views.undoing import say, say_with_undo, undo_offered
 from studio.access import OWNER, StudioRequest, for_roles
+from studio.days import show_moment
 from studio.errors import StudioError
 
 DAYS_A_PAGE = 25
@@ -32,7 +39,7 @@ def days_list(request: StudioRequest) -> HttpResponse:
 @for_roles(OWNER)
 @require_http_methods(["GET", "POST"])
 def day_add(request: StudioRequest) -> HttpResponse:
-    form = SellingDayForm(request.POST or None, today=request.today)
+    form = SellingDayForm(request.POST or None, today=request.today, now=request.now)
     if request.method == "POST" and form.is_valid():
         try:
             selling_day = making.add_selling_day(**form.as_day())
@@ -51,7 +58,10 @@ def day_change(request: StudioRequest, pk: int) -> HttpResponse:
     selling_day = get_object_or_404(SellingDay, pk=pk)
     name = selling_day.name
     form = SellingDayForm(
-        request.POST or None, selling_day=selling_day, today=request.today
+        request.POST or None,
+        selling_day=selling_day,
+        today=request.today,
+        now=request.now,
     )
     if request.method == "POST" and form.is_valid():
         try:
@@ -66,16 +76,34 @@ def day_change(request: StudioRequest, pk: int) -> HttpResponse:
 
 
 @for_roles(OWNER)
-@require_http_methods(["GET", "POST"])
-def day_terms(request: StudioRequest, pk: int) -> HttpResponse:
-    selling_day = get_object_or_404(SellingDay, pk=pk)
-    terms = Terms.objects.filter(selling_day=selling_day).first()
-    form = TermsForm(
-        request.POST or None, initial=typed_terms(terms), today=request.today
+@require_POST
+def repeat_add(request: StudioRequest, pk: int) -> HttpResponse:
+    """Write the repeat of a slot down in one tap; it can be taken off or changed."""
+    slot = get_object_or_404(SellingDay, pk=pk, kind=SellingDay.Kind.SLOT)
+    try:
+        repeat = making.add_repeat(slot)
+    except StudioError as refused:
+        messages.error(request, str(refused))
+        return redirect(slot)
+    say_with_undo(
+        request,
+        f"Its repeat is written down for {show_moment(repeat.starts_at)}, with the "
+        "same lines and terms. Change it if it is another time.",
+        url=reverse("production:selling_day_drop", args=[repeat.pk]),
     )
-    if request.method == "POST" and form.is_valid():
-        making.set_terms(selling_day, **form.as_terms())
-        say(request, f"The terms of {selling_day.name} are written down.")
-        return redirect(selling_day)
-    context = {"form": form, "selling_day": selling_day}
-    return render(request, "production/selling_day_terms.html", context)
+    return redirect(repeat)
+
+
+@for_roles(OWNER)
+@require_POST
+def day_drop(request: StudioRequest, pk: int) -> HttpResponse:
+    """Take a day off the list; one that is off already is no mistake."""
+    selling_day = SellingDay.objects.filter(pk=pk).first()
+    if selling_day is not None:
+        try:
+            making.drop_selling_day(selling_day)
+        except StudioError as refused:
+            messages.error(request, str(refused))
+            return redirect("production:selling_day_show", pk=pk)
+        say(request, f"{selling_day.name} is off the list.")
+    return redirect("production:selling_days")
