@@ -84,6 +84,10 @@ def read_shape(typed: str) -> PreCut:
         raise ClothUnreadable(
             f"“{typed}” is no size of cloth. Write width x height, such as 18x21."
         )
+    unit = re.search(r"[a-z]+$", sides[1])
+    if unit and re.search(r"[\d½¼¾⅛⅜⅝⅞]$", sides[0]):
+        # One unit behind both sides is meant for both.
+        sides[0] += unit[0]
     width, height = (_side(side, "The size of the cloth") for side in sides)
     return PreCut("piece", width, height)
 

@@ -2,9 +2,10 @@
 
 import json
 from fractions import Fraction
+from types import SimpleNamespace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from studio.maths import cutting_kits, cutting_plan
@@ -23,6 +24,7 @@ from studio.maths.cutting_plan_drawing import drawing
 from studio.maths.cutting_plan_parts import parts_of
 from studio.maths.cutting_plan_words import answer, as_json, cut_lines, scrap_lines
 from studio.maths.cutting_units import CannotCut, TooMany, Wanted
+from tests.maths.cutting_checker import overlaps
 
 INCH = Fraction(1)
 AMPLE = 20.0
@@ -123,6 +125,53 @@ def test_pieces_and_scraps_together_are_the_pre_cut_cloths(pieces):
     plan = cutting_plan.fewest_pieces(pieces, cloth, seconds=0.3)
 
     assert sum(cut_areas(plan)) == 18 * 21 * plan.used
+
+
+@st.composite
+def printed_lists(draw):
+    """Lists of which some pieces may not be turned."""
+    return [
+        Wanted(one.piece, draw(st.booleans()))
+        for one in draw(lists())
+        if max(one.size_inches) <= 18
+    ]
+
+
+@given(printed_lists(), st.sampled_from(["2E", "2N", "3E", "3N", "pre-cut"]))
+@settings(max_examples=40, deadline=None)
+def test_every_piece_lies_once_on_the_cloth_at_its_size_and_no_print_is_turned(
+    pieces, way
+):
+    assume(pieces)
+    if way == "pre-cut":
+        plan = cutting_plan.fewest_pieces(pieces, FAT_QUARTER, seconds=0.2)
+    else:
+        plan = cutting_plan.least_length(pieces, Bolt(), stages=way, seconds=0.2)
+
+    width, height = plan.size_inches
+    laid = {one.piece.name: [] for one in pieces}
+    for place in plan.placements:
+        assert 0 <= place.x_inches <= width - place.width_inches
+        assert 0 <= place.y_inches <= height - place.height_inches
+        size = place.width_inches, place.height_inches
+        laid[place.name].append((size[::-1] if place.is_turned else size, place))
+    for one in pieces:
+        sizes = [size for size, _place in laid[one.piece.name]]
+        assert sizes == [one.size_inches] * one.piece.count
+        turned = any(place.is_turned for _size, place in laid[one.piece.name])
+        assert one.turns or not turned
+    overlapping = [*overlaps([as_place(place) for place in plan.placements])]
+    assert overlapping == []
+
+
+def as_place(place):
+    return SimpleNamespace(
+        stock=place.stock,
+        x=place.x_inches,
+        y=place.y_inches,
+        width=place.width_inches,
+        height=place.height_inches,
+    )
 
 
 def parted_by(cuts, size, stocks):

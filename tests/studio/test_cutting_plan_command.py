@@ -5,7 +5,7 @@ from fractions import Fraction
 from io import BytesIO
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import call_command
 from pypdf import PdfReader
 
 from inventory.models import BundleContents
@@ -70,6 +70,19 @@ def test_each_cloth_has_a_plan_and_a_drawing_of_its_own(pieces, capsys, tmp_path
         "plan-1.svg",
         "plan-2.svg",
     ]
+
+
+@pytest.fixture
+def refusal(capsys):
+    """Ask what cannot be done; give the sentence that is written with exit 2."""
+
+    def ask(*words, **options):
+        with pytest.raises(SystemExit) as refused:
+            call_command("cutting_plan", *words, **options)
+        assert refused.value.code == 2
+        return capsys.readouterr().err
+
+    return ask
 
 
 def sheets_of(file):
@@ -146,16 +159,25 @@ def test_a_printed_plan_from_a_bundle_says_how_many_bundles(pieces, tmp_path, ca
     )
 
 
-def test_a_plan_that_cannot_be_written_is_refused(pieces, tmp_path):
-    with pytest.raises(CommandError, match="cannot be written") as refused:
-        call_command(
-            "cutting_plan",
-            pieces("A,4,4,1,,\n"),
-            bolt="42",
-            svg=tmp_path / "no such folder" / "plan.svg",
-        )
+def test_a_plan_that_cannot_be_written_is_refused(pieces, refusal, tmp_path):
+    nowhere = tmp_path / "no such folder" / "plan.svg"
 
-    assert refused.value.returncode == 2
+    assert "cannot be written" in refusal(pieces("A,4,4,1\n"), bolt="42", svg=nowhere)
+
+
+def test_without_the_libraries_of_paper_the_plan_says_what_to_install(
+    pieces, refusal, tmp_path, monkeypatch
+):
+    def missing():
+        raise printing.PdfUnavailable("Type this to have papers.")
+
+    monkeypatch.setattr(printing, "_press", missing)
+    printed = tmp_path / "plan.pdf"
+
+    said = refusal(pieces("A,4,4,1\n"), bolt="42", pdf=printed)
+
+    assert said == "Type this to have papers.\n"
+    assert not printed.exists()
 
 
 @pytest.mark.django_db
@@ -174,14 +196,14 @@ def test_a_bundle_is_looked_up_and_what_stays_whole_is_said(pieces, capsys):
 
 
 @pytest.mark.django_db
-def test_a_bundle_that_is_not_in_the_book_or_holds_no_prints_is_refused(pieces):
+def test_a_bundle_that_is_not_in_the_book_or_holds_no_prints_is_refused(
+    pieces, refusal
+):
     empty = bundle_of("strip", 5, 0)
     file = pieces("A,2,2,4,,\n")
 
-    with pytest.raises(CommandError, match="No bundle in the book has the code “NO”"):
-        call_command("cutting_plan", file, bundle="NO")
-    with pytest.raises(CommandError, match="5 pieces in 0 prints"):
-        call_command("cutting_plan", file, bundle=empty.item.code)
+    assert "No bundle in the book has the code “NO”" in refusal(file, bundle="NO")
+    assert "5 pieces in 0 prints" in refusal(file, bundle=empty.item.code)
 
 
 @pytest.mark.parametrize(
@@ -200,17 +222,13 @@ def test_a_bundle_that_is_not_in_the_book_or_holds_no_prints_is_refused(pieces):
     ],
 )
 def test_what_cannot_be_cut_is_refused_with_a_sentence_and_nothing_is_written(
-    pieces, tmp_path, row, said
+    pieces, refusal, tmp_path, row, said
 ):
     drawn = tmp_path / "plan.svg"
 
-    with pytest.raises(CommandError) as refused:
-        call_command(
-            "cutting_plan", pieces(f"{row}\n"), bolt="42", svg=drawn, pdf=drawn
-        )
+    sentence = refusal(pieces(f"{row}\n"), bolt="42", svg=drawn, pdf=drawn)
 
-    assert said in str(refused.value)
-    assert refused.value.returncode == 2
+    assert said in sentence
     assert list(tmp_path.iterdir()) == [tmp_path / "pieces.csv"]
 
 
@@ -223,15 +241,54 @@ def test_what_cannot_be_cut_is_refused_with_a_sentence_and_nothing_is_written(
         ({"bolt": "42", "seconds": "-1"}, "“-1” is no number of seconds."),
     ],
 )
-def test_cloth_and_seconds_that_cannot_be_read_are_refused(pieces, words, said):
-    with pytest.raises(CommandError) as refused:
-        call_command("cutting_plan", pieces("A,4,4,1,,\n"), **words)
+def test_cloth_and_seconds_that_cannot_be_read_are_refused(
+    pieces, refusal, words, said
+):
+    assert said in refusal(pieces("A,4,4,1,,\n"), **words)
 
-    assert said in str(refused.value)
+
+def test_a_file_that_is_not_there_or_has_no_heads_is_refused(pieces, refusal, tmp_path):
+    nowhere = str(tmp_path / "none.csv")
+
+    assert "cannot be opened" in refusal(nowhere, bolt="42")
+    assert "Missing: width, height, count" in refusal(
+        pieces("A\n", head="name\n"), bolt="42"
+    )
 
 
-def test_a_file_that_is_not_there_or_has_no_heads_is_refused(pieces, tmp_path):
-    with pytest.raises(CommandError, match="cannot be opened"):
-        call_command("cutting_plan", str(tmp_path / "none.csv"), bolt="42")
-    with pytest.raises(CommandError, match="Missing: width, height, count"):
-        call_command("cutting_plan", pieces("A\n", head="name\n"), bolt="42")
+@pytest.mark.parametrize(
+    ("typed", "takes"),
+    [("18x21", 2), ("18 × 21", 2), ("50 cm x 55 cm", 2), ("50x55cm", 2), ("10x10", 6)],
+)
+def test_the_size_of_a_pre_cut_piece_is_read_as_it_is_written(
+    pieces, capsys, typed, takes
+):
+    # By hand: 12 squares of 4⅝ in to a fat quarter, of inches or of metres, 4 to 10 in.
+    file = pieces("A,4 5/8,4 5/8,24\n")
+
+    call_command("cutting_plan", file, size=typed, for_machines=True)
+
+    plan = json.loads(capsys.readouterr().out)
+    assert (plan["stock_used"], plan["bound"], plan["gap"]) == (takes, takes, 0)
+
+
+def test_the_file_for_programs_has_its_names_and_exact_lengths(pieces, capsys):
+    call_command(
+        "cutting_plan", pieces("A,5 1/4,5 1/4,9\n"), bolt="42", for_machines=True
+    )
+
+    plan = json.loads(capsys.readouterr().out)
+    assert {"length", "bound", "proven", "gap", "seconds"} < set(plan)
+    # By hand: eight of 5¼ in fill 42 in, so the ninth starts a second strip.
+    assert (plan["length"], plan["bound"], plan["gap"]) == ("21/2", "21/2", "0")
+    assert plan["placements"][-1] == {
+        "name": "A",
+        "stock": 0,
+        "x": "0",
+        "y": "21/4",
+        "width": "21/4",
+        "height": "21/4",
+        "turned": False,
+    }
+    assert [cut["ruler"] for cut in plan["cuts"]] == ["5¼ in"] * len(plan["cuts"])
+    assert [cut["number"] for cut in plan["cuts"]] == list(range(1, 11))

@@ -1,10 +1,11 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.core.management.base import BaseCommand, CommandParser
 
 from studio import plan_papers
 from studio.bundles import bundle_of
@@ -20,7 +21,12 @@ STAGES = {2: "2N", 3: "3N"}
 
 
 class Command(BaseCommand):
-    help = "Plan how to cut a list of pieces from the least cloth, and prove it."
+    help = (
+        "Plan how to cut a list of pieces from the least cloth, and prove it. "
+        "PIECES.csv holds name, width, height, count, and if need be cloth and turn "
+        "(yes or no); its bare numbers are inches."
+    )
+    requires_system_checks = []
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("pieces", type=Path, metavar="PIECES.csv")
@@ -28,10 +34,20 @@ class Command(BaseCommand):
         cloth.add_argument("--bolt", metavar="WIDTH", help="Usable width of a bolt.")
         cloth.add_argument("--from", dest="size", metavar="WxH", help="As in 18x21.")
         cloth.add_argument("--bundle", metavar="CODE", help="A bundle in the book.")
-        parser.add_argument("--stages", type=int, choices=(2, 3), default=2)
-        parser.add_argument("--seconds", default="1", metavar="N")
-        parser.add_argument("--json", action="store_true", dest="for_machines")
-        parser.add_argument("--svg", type=Path, metavar="FILE")
+        parser.add_argument(
+            "--stages",
+            type=int,
+            choices=(2, 3),
+            default=2,
+            help="Of a bolt: strips and cross-cuts, or stacks of pieces in them, too.",
+        )
+        parser.add_argument(
+            "--seconds", default="1", metavar="N", help="For each cloth; 0.1 to 600."
+        )
+        parser.add_argument(
+            "--json", action="store_true", dest="for_machines", help="For programs."
+        )
+        parser.add_argument("--svg", type=Path, metavar="FILE", help="To look at.")
         parser.add_argument("--pdf", type=Path, metavar="FILE", help="To print on A4.")
 
     def handle(self, *_args: Any, **options: Any) -> None:
@@ -43,7 +59,8 @@ class Command(BaseCommand):
             if options["svg"]:
                 _draw(options["svg"], plans)
         except StudioError as refused:
-            raise CommandError(str(refused), returncode=2) from refused
+            self.stderr.write(str(refused))
+            sys.exit(2)
         if options["for_machines"]:
             self.stdout.write(_for_machines(plans))
         else:
