@@ -117,6 +117,15 @@ def test_what_was_changed_in_hand_is_not_lost_by_pressing_another_button(at_owne
     assert lines_in(answer) == ["square: star at 1 1"]
 
 
+def test_what_is_typed_into_the_lines_goes_before_what_is_in_hand(at_owners):
+    data = form_of(press(at_owners, open_form(at_owners), at="1-1"))
+    data = form_of(press(at_owners, data, at="1-1"))
+
+    answer = press(at_owners, data, do="lines", lines="square: star at 1 1")
+
+    assert lines_in(answer) == ["square: star at 1 1"]
+
+
 def test_lines_that_are_typed_are_laid_on_the_grid(at_owners):
     data = open_form(at_owners)
 

@@ -228,6 +228,20 @@ def test_blocks_enough_are_counted_for_a_bed(at_owners):
     assert "Quilt, 62 × 89 in finished" in words_of(answer)
 
 
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"large": "bed", "across": "", "down": "", "cover": ""},
+        {"large": "count", "cover": "", "drop": ""},
+        {"layout": "rows", "size": "", "across": "", "down": ""},
+    ],
+)
+def test_a_box_that_is_not_asked_for_may_be_empty(at_owners, typed):
+    answer = plan(at_owners, kind="quilt", **typed)
+
+    assert answer.context["form"].errors == {}
+
+
 def test_blocks_enough_are_counted_for_a_size_with_sashing(at_owners):
     # Worked by hand: 3 × 12 + 2 × 2 = 40; one inch more needs a fourth block.
     sized = {"kind": "quilt", "block": "pinwheel", "size": "12", "sash": "2"}
