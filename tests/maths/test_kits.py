@@ -16,6 +16,7 @@ from studio.maths.cloth import (
     STRIP,
     TEN_INCH_SQUARE,
     Bundle,
+    BundleEmpty,
     FromOnePrint,
     PreCut,
 )
@@ -125,6 +126,70 @@ def test_prints_of_two_bundles_are_not_joined():
     assert kits(kit, one, FromOnePrint.KIT).kits == 1
     assert kits(kit, one.times(2), FromOnePrint.KIT).kits == 2
     assert kits(kit, one.times(2)).kits == 3
+
+
+def test_a_bundle_of_five_fat_quarters_makes_so_many_kits_and_says_what_stays():
+    # By hand: 12 squares of 4⅝ in to a fat quarter, so 60 in five; 8 to a kit.
+    kit = cutting_kits.Project("cushion", (wanted("A", "37/8", "37/8", 8),))
+    bundle = Bundle("Fog on the Fell", FAT_QUARTER, 5, 5)
+
+    any_print = cutting_kits.kits_from(kit, bundle)
+    one_print = cutting_kits.kits_from(kit, bundle, rule=FromOnePrint.KIT)
+
+    assert (any_print.kits, any_print.pieces_left, any_print.is_proven) == (7, 0, True)
+    assert (one_print.kits, one_print.pieces_left, one_print.is_proven) == (5, 0, True)
+
+
+def test_forty_kits_take_the_bundles_that_whole_pieces_give():
+    # By hand: 40 × 8 squares, 12 to a fat quarter: 27 fat quarters, 6 bundles of 5.
+    kit = cutting_kits.Project("cushion", (wanted("A", "37/8", "37/8", 8),))
+    bundle = Bundle("Fog on the Fell", FAT_QUARTER, 5, 5)
+
+    needed = cutting_kits.bundles_for(40, kit, bundle)
+
+    assert (needed.bundles, needed.at_least) == (6, 6)
+
+
+def test_each_role_from_one_print_is_between_any_print_and_one_print():
+    pieces = (
+        wanted("A", 4, 4, 4, role="dark"),
+        wanted("B", "5/2", "5/2", 9, role="light"),
+    )
+    kit = cutting_kits.Project("mat", pieces)
+    bundle = Bundle("Tin Roof Rain", TEN_INCH_SQUARE, 12, 12)
+
+    kits = [
+        cutting_kits.kits_from(kit, bundle, rule=rule).kits
+        for rule in (FromOnePrint.NOTHING, FromOnePrint.ROLE, FromOnePrint.KIT)
+    ]
+
+    # By hand: four 4 in squares fill a ten-inch square but for strips under 2½ in, and
+    # sixteen 2½ in squares fill one, of which a role takes nine.
+    assert kits == [7, 6, 0]
+
+
+def test_every_bundle_is_asked_about_every_project():
+    small = cutting_kits.Project("coaster", (wanted("A", 4, 4, 1),))
+    large = cutting_kits.Project("tote", (wanted("A", 9, 9, 2),))
+    bundles = [
+        Bundle("squares", FIVE_INCH_SQUARE, 40, 20),
+        Bundle("quarters", FAT_QUARTER, 5, 5),
+    ]
+
+    found = cutting_kits.what_makes_what(bundles, [small])
+    refused = pytest.raises(CannotCut)
+
+    assert [(one.cloth, one.kits) for one in found] == [
+        ("squares", 40),
+        ("quarters", 100),
+    ]
+    with refused:
+        cutting_kits.what_makes_what(bundles, [large])
+
+
+def test_a_bundle_with_no_prints_is_refused():
+    with pytest.raises(BundleEmpty, match="Write how many pieces and prints it holds"):
+        Bundle("FB-01", FAT_QUARTER, 5, 0)
 
 
 # ---------------------------------------------------------------- known answers

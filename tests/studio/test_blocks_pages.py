@@ -263,10 +263,8 @@ def test_the_booklet_says_how_much_cloth_each_role_takes(at_owners):
     said = words_of(open_page(at_owners, "sawtooth star", "block_booklet", **asked))
 
     assert "Cloth for 12 blocks Cloth 4 in 8 in" in said
-    assert (
-        "Centre 3½ in 8.9 cm ask for 0.1 m, or ⅛ yd 10 in 25.4 cm ask for 0.3 m, or ⅜ yd"
-    ) in said
-    assert "12½ in 31.8 cm ask for 0.4 m, or ⅜ yd" in said
+    assert ("Centre 3½ in 8.9 cm 0.1 m, or ⅛ yd 10 in 25.4 cm 0.3 m, or ⅜ yd") in said
+    assert "12½ in 31.8 cm 0.4 m, or ⅜ yd" in said
     assert "off a bolt with 42 in (106.7 cm) of usable width" in said
 
 
@@ -276,7 +274,7 @@ def test_a_metric_booklet_says_cloth_in_centimetres_and_metres(at_owners):
     said = words_of(open_page(at_owners, "sawtooth star", "block_booklet", **asked))
 
     # Worked by hand: four centres of 16.5 cm in one strip, and 2.54 cm to straighten.
-    assert "Centre 19.1 cm ask for 0.2 m" in said
+    assert "Centre 19.1 cm 0.2 m" in said
 
 
 def test_the_booklet_takes_the_sizes_a_design_is_sold_in(at_owners):

@@ -61,10 +61,8 @@ def test_pieces_and_cloth_stand_beside_each_other_at_every_size(at_owners):
     assert "Point : sky square 16 of 1⅞ in 4.8 cm 16 of 2⅞ in 7.3 cm" in said
     # By hand, on 42 in: one strip of four centres, and 1 in to straighten; sixteen
     # points of 2⅞ in are two strips. 3½ in is 8.89 cm, 6¾ in is 17.145 cm.
-    assert (
-        "Centre 3½ in 8.9 cm ask for 0.1 m, or ⅛ yd 5½ in 14.0 cm ask for 0.2 m, or ¼ yd"
-    ) in said
-    assert "6¾ in 17.2 cm ask for 0.2 m, or ¼ yd" in said
+    assert ("Centre 3½ in 8.9 cm 0.1 m, or ⅛ yd 5½ in 14.0 cm 0.2 m, or ¼ yd") in said
+    assert "6¾ in 17.2 cm 0.2 m, or ¼ yd" in said
 
 
 def test_units_are_drawn_step_by_step_with_the_cautions(at_owners):
