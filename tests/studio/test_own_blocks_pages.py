@@ -266,6 +266,16 @@ def test_a_change_is_taken_back_to_what_it_was_before():
     assert block_book.standing("two-by-two").name == "Two by two"
 
 
+def test_the_last_change_is_taken_back_long_after_it_was_made(at_owners):
+    second = change(kept(), "Fourfold")
+
+    page = at_owners.get("/blocks/own/two-by-two/")
+    at_owners.post(reverse("studio:own_block_take_back", args=[second.pk]))
+
+    assert "keeping 2 of it. Take the last change back" in words_of(page)
+    assert block_book.standing("two-by-two").name == "Two by two"
+
+
 def test_an_earlier_change_is_not_taken_back_from_under_a_later_one():
     first = kept()
     change(first, "Fourfold")
