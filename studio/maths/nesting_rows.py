@@ -28,6 +28,7 @@ from studio.maths.nesting_shapes import Shape
 Floats = NDArray[np.float64]
 _ROUND = 24  # corners of the figure drawn round a circle
 _NEVER = -1e12
+_STRAIGHT = 1e-9
 _RISES = 240
 _SHIFTS = 240
 _BEST_SHIFTS = 3
@@ -232,7 +233,17 @@ def _envelope(edges: Floats, axis: int, sign: int) -> _Envelope:
     value = np.where(flat, outer, sign * value)
     high = np.maximum(starts[:, axis], ends[:, axis])
     covered = (places[:, None] >= low - 1e-6) & (places[:, None] <= high + 1e-6)
-    return _Envelope(places, np.where(covered, value, _NEVER).max(axis=1))
+    return _bends(places, np.where(covered, value, _NEVER).max(axis=1))
+
+
+def _bends(places: Floats, value: Floats) -> _Envelope:
+    """Leave out places at which the envelope goes straight on."""
+    if len(places) < 3:
+        return _Envelope(places, value)
+    slopes = np.diff(value) / np.diff(places)
+    bends = np.abs(np.diff(slopes)) > _STRAIGHT
+    kept = np.concatenate([[True], bends, [True]])
+    return _Envelope(places[kept], value[kept])
 
 
 def _grown_edges(corners: Floats, gap: int) -> Floats:

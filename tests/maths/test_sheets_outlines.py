@@ -27,10 +27,10 @@ from studio.maths.sheets import (
 )
 from studio.maths.sheets.keeping import KeptUnreadable
 from studio.maths.sheets.laid import outline_of
-from studio.maths.sheets.mixing import Grid, Table
+from studio.maths.sheets.mixing import Grid, Table, both_ways
 from studio.maths.sheets.outlined import OutlinePlanner
 from studio.maths.sheets.problem import SheetPiece
-from studio.maths.sheets.refusals import PieceTooLarge, SheetImpossible
+from studio.maths.sheets.refusals import PieceTooLarge, SheetImpossible, TooManyKinds
 from studio.maths.sheets.saw_cuts import saw_cuts
 
 WORKED = Path(__file__).parents[1] / "worked" / "sheets_nested.csv"
@@ -233,6 +233,42 @@ def test_places_are_taken_wherever_a_second_square_would_be_too_near():
                 assert is_near
             elif apart > 2_050**2:
                 assert not is_near
+
+
+def test_what_is_near_is_near_on_the_way_back_and_lying_on_its_side():
+    """The same distances in both directions, and with x and y swapped; plain geometry."""
+    kite, square = (
+        shape_of(piece.corners_mm) for piece in (outlined("kite"), square_60)
+    )
+    upright, sideways = both_ways([[kite], [square]], 2_000, (300_000, 200_000))
+
+    there = upright.worked_out(0, 1)
+    back = there.back()
+    again = upright.worked_out(1, 0)
+    across = sideways.worked_out(0, 1)
+
+    assert steps_of(back) == steps_of(again)
+    assert steps_of(there.swapped()) == steps_of(across)
+    assert steps_of(upright.near(0, 1)) == steps_of(there)
+
+
+square_60 = square("60")
+
+
+def steps_of(near):
+    return {
+        (near.x + n, near.y + m)
+        for n, column in enumerate(near.marks)
+        for m, is_near in enumerate(column)
+        if is_near
+    }
+
+
+def test_more_kinds_than_can_be_laid_together_are_refused():
+    many = [outlined("kite") for _ in range(31)]
+
+    with pytest.raises(TooManyKinds, match="31 kinds of piece"):
+        layout.lay_out(many, USUAL)
 
 
 def test_a_piece_that_finds_no_place_is_said_to_find_none():

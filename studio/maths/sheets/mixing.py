@@ -27,6 +27,7 @@ from studio.maths.sheets.problem import Pattern, Spot
 Marks = NDArray[np.bool_]
 FINEST_STEP = 500
 _MOST_STEPS = 1200
+_FEW_TURNS = 24
 _MOST_MARKS = 60_000_000
 _HAIR = 2  # What floating point may lose, in thousandths.
 
@@ -66,11 +67,13 @@ class Grid:
         self.sideways = sideways
         self.room = room[::-1] if sideways else room
         self.gap = gap + _HAIR
-        self.step = max(FINEST_STEP, -(-max(room) // _MOST_STEPS))
         self.turns: list[Turn] = []
         self._same_turn: dict[tuple[int, int], int] = {}
         for kind, turns in enumerate(shapes):
             self._add_turns(kind, turns)
+        finest = FINEST_STEP * (1 if len(self.turns) <= _FEW_TURNS else 2)
+        self.step = max(finest, -(-max(room) // _MOST_STEPS))
+        self.upright: Grid | None = None
         self._near: dict[tuple[int, int], Near] = {}
         self._marks = 0
 
@@ -114,7 +117,7 @@ class Grid:
         """Give the steps from one turn to another at which they are too near."""
         found = self._near.get((one, other))
         if found is None:
-            found = self.worked_out(one, other)
+            found = self._found(one, other)
             if self._marks + found.marks.size <= _MOST_MARKS:
                 self._marks += found.marks.size
                 self._near[one, other] = found
@@ -127,6 +130,14 @@ class Grid:
         if self.sideways:
             x, y = y, x
         return Spot(turn.kind, x, y, bool(turn.quarters % 2), turn.quarters > 1)
+
+    def _found(self, one: int, other: int) -> Near:
+        """Take it from the grid that lies the other way, or from the way back."""
+        if self.upright is not None:
+            return self.upright.near(one, other).swapped()
+        if (other, one) in self._near:
+            return self._near[other, one].back()
+        return self.worked_out(one, other)
 
     def turn_of(self, spot: Spot) -> tuple[int, tuple[int, int]]:
         """Find the turn of a spot, and its place as this grid counts."""
@@ -158,6 +169,28 @@ class Near:
     x: int
     y: int
     marks: Marks
+
+    def swapped(self) -> Near:
+        """Give the same with along and up swapped."""
+        return Near(self.y, self.x, np.ascontiguousarray(self.marks.T))
+
+    def back(self) -> Near:
+        """Give the steps from the other turn to the one."""
+        far_x, far_y = (
+            at + size - 1
+            for at, size in zip((self.x, self.y), self.marks.shape, strict=True)
+        )
+        return Near(-far_x, -far_y, np.ascontiguousarray(self.marks[::-1, ::-1]))
+
+
+def both_ways(
+    shapes: Sequence[Sequence[Shape]], gap: int, room: tuple[int, int]
+) -> tuple[Grid, Grid]:
+    """Give the grid that fills from the left, and the one that fills from the top."""
+    upright = Grid(shapes, gap, room)
+    sideways = Grid(shapes, gap, room, sideways=True)
+    sideways.upright = upright
+    return upright, sideways
 
 
 class Table:

@@ -28,7 +28,7 @@ from studio.maths.nesting_shapes import (
 )
 from studio.maths.sheet_layout import Sheet
 from studio.maths.sheets import plainer
-from studio.maths.sheets.mixing import Grid, Table
+from studio.maths.sheets.mixing import Grid, Table, both_ways
 from studio.maths.sheets.plan import FullSheet, Plan
 from studio.maths.sheets.problem import (
     Outline,
@@ -39,9 +39,11 @@ from studio.maths.sheets.problem import (
     counts,
     refuse_unfit,
 )
+from studio.maths.sheets.refusals import TooManyKinds
 from studio.maths.sheets.weighing import Weighing
 
 USUAL_SECONDS = 3.0
+MOST_KINDS = 30
 _TRIES = 400
 _FEWEST_TRIES = 6
 # Rows of one shape are seldom beaten: so many fewer tries then.
@@ -101,6 +103,8 @@ class OutlinePlanner:
         seed: int = 1,
     ) -> None:
         refuse_unfit(pieces, sheet)
+        if len(pieces) > MOST_KINDS:
+            raise TooManyKinds(len(pieces), MOST_KINDS)
         self.started = monotonic()
         self.clock = _Clock(seconds)
         self.tries = tries
@@ -134,7 +138,7 @@ class OutlinePlanner:
         bound = self.proof.sheets(wanted)
         best = self._with_full_sheets(sets)
         for n in range(_SEQUENCES):
-            if (len(best) == bound and sets > 1) or (n and self.clock.is_over):
+            if (len(best) == bound and sets > 1) or (n > 3 and self.clock.is_over):
                 break
             found = list(self._one_after_the_other(wanted))
             best = found if not best or len(found) <= len(best) else best
@@ -230,10 +234,7 @@ class Laying:
             turns if piece.turns else turns[:1]
             for piece, turns in zip(pieces, self.turns, strict=True)
         ]
-        self.grids = [
-            Grid(allowed, self.gap, self.room, sideways=sideways)
-            for sideways in (False, True)
-        ]
+        self.grids = both_ways(allowed, self.gap, self.room)
         kinds = tuple(
             Kind(shape.width + self.gap, shape.height + self.gap, one.count, one.turns)
             for one, shape in zip(pieces, self.shapes, strict=True)

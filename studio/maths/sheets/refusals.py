@@ -48,6 +48,21 @@ class PieceTooLarge(StudioError):
         )
 
 
+class TooManyKinds(StudioError):
+    """More kinds of piece than can be laid together by their outlines."""
+
+    def __init__(self, kinds: int, most: int) -> None:
+        self.kinds = kinds
+        self.most = most
+        super().__init__(kinds, most)
+
+    def __str__(self) -> str:
+        return (
+            f"These are {self.kinds} kinds of piece, and where some are no rectangles "
+            f"{self.most} is the limit; lay some of them by themselves."
+        )
+
+
 class SheetImpossible(StudioError):
     """A measure of the sheet, the gap, the edge or the kerf that cannot be meant."""
 
