@@ -4,7 +4,10 @@ Knows only the definitions: what a strip may hold, and that all strips together 
 worth what is wanted. No part of the engine is used, and no floating point.
 """
 
+from functools import cache
+
 from tests.maths.cutting_checker import ways
+from tests.maths.cutting_stacks import Plan, Strips
 
 
 def proves(kinds, width, stages, certificate, length):
@@ -21,12 +24,39 @@ def proves(kinds, width, stages, certificate, length):
     ).any_below(length)
 
 
+def refuses_rightly(kinds, width, stages, certificate):
+    """Say whether the heights that were refused do not hold a plan, any of them.
+
+    Every plan of the heights is tried, as far as the weights leave any hope for it.
+    """
+    return not any(
+        can_be_cut(kinds, width, stages, certificate, refused)
+        for refused in certificate.refused
+    )
+
+
+def can_be_cut(kinds, width, stages, certificate, numbers):
+    strips = [
+        (as_stacks(tuple(kinds), width, stages, height), number)
+        for height, number in zip(certificate.heights, numbers, strict=True)
+        if number
+    ]
+    return Plan(strips, list(dict.fromkeys(certificate.weights))).is_possible()
+
+
 def strip_worths(kinds, width, stages, heights, weights):
     """The most that a strip of each height can be worth, kind by kind, width by width."""
     return [strip_worth(kinds, width, stages, height, weights) for height in heights]
 
 
+@cache
+def as_stacks(kinds, width, stages, height):
+    return Strips(kinds, width, stages, height)
+
+
 def strip_worth(kinds, width, stages, height, weights):
+    if stages[0] == "3":
+        return as_stacks(tuple(kinds), width, stages, height).worth(weights)
     best = [0] * (width + 1)
     for kind, weight in zip(kinds, weights, strict=True):
         across = [

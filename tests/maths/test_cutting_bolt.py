@@ -1,6 +1,8 @@
 """Lengths off the bolt against brute force, known answers and plans laid out again."""
 
 import json
+from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,10 +16,11 @@ from studio.maths.cutting.layout import lay_strips
 from studio.maths.cutting.listing import list_strips, unbeaten, useful
 from studio.maths.cutting.three_stage import ThreeStage
 from tests.maths import cutting_checker as checker
-from tests.maths.cutting_certificates import proves
+from tests.maths.cutting_certificates import proves, refuses_rightly
 
 INSTANCES = Path(__file__).parents[1] / "worked" / "cutting_instances.jsonl"
 AMPLE = 60.0
+FEW_SECONDS = 6.0
 
 
 def instances(family):
@@ -90,16 +93,40 @@ def test_a_cut_list_takes_the_length_that_is_known(instance, stages):
     assert faults(answer, kinds, width, stages) == []
 
 
-@pytest.mark.parametrize("stages", ["2E", "2N"])
+# A proof that is not finished in the time still proves what it says.
+@pytest.mark.parametrize("stages", ["2E", "2N", "3E", "3N"])
 @pytest.mark.parametrize("instance", told_apart("bolt"))
 def test_weights_in_whole_numbers_prove_the_length_and_no_more(instance, stages):
     kinds, width = kinds_of(instance), instance["width"]
 
-    answer = least_length(kinds, width, Stages(stages), seconds=AMPLE)
+    answer = least_length(kinds, width, Stages(stages), seconds=FEW_SECONDS)
 
-    proof = answer.certificate, answer.length
-    assert proves(kinds, width, stages, *proof)
+    assert proves(kinds, width, stages, answer.certificate, answer.bound)
     assert not proves(kinds, width, stages, answer.certificate, answer.length + 1)
+
+
+@pytest.mark.parametrize("stages", ["2N", "3E", "3N"])
+@pytest.mark.parametrize("instance", told_apart("bolt", few=3))
+def test_no_plan_has_the_heights_that_were_refused(instance, stages):
+    kinds, width = kinds_of(instance), instance["width"]
+
+    answer = least_length(kinds, width, Stages(stages), seconds=FEW_SECONDS)
+
+    assert refuses_rightly(kinds, width, stages, answer.certificate)
+
+
+def test_heights_that_hold_a_plan_are_not_refused_rightly():
+    instance = next(line for line in instances("bolt") if "star4x12-pt" in line["id"])
+    kinds, width = kinds_of(instance), instance["width"]
+    answer = least_length(kinds, width, Stages("3E"), seconds=FEW_SECONDS)
+    heights = Counter(strip.height for strip in answer.strips)
+
+    certificate = replace(
+        answer.certificate,
+        refused=(tuple(heights[h] for h in answer.certificate.heights),),
+    )
+
+    assert not refuses_rightly(kinds, width, "3E", certificate)
 
 
 @pytest.mark.parametrize("stages", ["3E", "3N"])
