@@ -133,6 +133,8 @@ def kit_rows(
         one = next((cell for cell in row.cells if cell.project == project), None)
         if row.bundle is None or one is None:
             continue
+        if one.made is None:
+            one = _cell(project, row.bundle, asking)
         needed = _needed(wanted, one, row.bundle, asking)
         found.append(KitRow(row, one, needed, _from_here(one, row, asking)))
     return found

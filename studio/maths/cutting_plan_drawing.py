@@ -8,6 +8,7 @@ that is cut, wherever there is room for it; a scrap worth keeping has a dashed e
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import ceil
@@ -33,17 +34,21 @@ LEAST_NUMBERED = Fraction(7, 4)
 SHADE = Fraction(1, 2)
 
 
-def letters_of(plan: Plan) -> dict[str, str]:
-    """Give each piece of a plan its letter, by name, in order of first sight."""
-    names = dict.fromkeys(place.name for place in plan.placements)
-    return {name: _letter(number) for number, name in enumerate(names)}
+Piece = tuple[str, Fraction, Fraction]
+
+
+def letters_of(plan: Plan) -> dict[Piece, str]:
+    """Give each piece its letter, by name and size, in order of first sight."""
+    pieces = dict.fromkeys(map(_piece_of, plan.placements))
+    return {piece: _letter(number) for number, piece in enumerate(pieces)}
 
 
 def key_lines(plan: Plan) -> tuple[str, ...]:
     """Explain the letters: ``A Point: 30 of 4 × 4 in``."""
+    counts = Counter(map(_piece_of, plan.placements))
     return tuple(
-        f"{letter} {_described(plan, name)}"
-        for name, letter in letters_of(plan).items()
+        f"{letter} {piece[0]}: {counts[piece]} of {by(*piece[1:])}"
+        for piece, letter in letters_of(plan).items()
     )
 
 
@@ -100,7 +105,7 @@ def part_drawing(
     )
 
 
-def _marks(part: Part, letters: dict[str, str]) -> list[str]:
+def _marks(part: Part, letters: dict[Piece, str]) -> list[str]:
     kept = [scrap for scrap in part.scraps if scrap.holds(USEFUL_INCHES)]
     return [
         _box(part.width_inches, part.height_inches),
@@ -135,9 +140,9 @@ def _scraps(part: Part, kept: Sequence[Scrap]) -> Iterator[str]:
         )
 
 
-def _pieces(part: Part, letters: dict[str, str]) -> Iterator[str]:
-    for number, (name, letter) in enumerate(letters.items()):
-        here = [place for place in part.placements if place.name == name]
+def _pieces(part: Part, letters: dict[Piece, str]) -> Iterator[str]:
+    for number, (piece, letter) in enumerate(letters.items()):
+        here = [place for place in part.placements if _piece_of(place) == piece]
         if here:
             # One mark for all of a name: a long list would weigh too much otherwise.
             yield svg.mark(
@@ -212,12 +217,11 @@ def _number(cut: Cut, x: Fraction, y: Fraction, *, at_end: bool = False) -> str:
     return f"<text {place}{anchor}>{cut.number}</text>"
 
 
-def _described(plan: Plan, name: str) -> str:
-    alike = [place for place in plan.placements if place.name == name]
-    sides = alike[0].width_inches, alike[0].height_inches
-    if alike[0].is_turned:
-        sides = sides[1], sides[0]
-    return f"{name}: {len(alike)} of {by(*sides)}"
+def _piece_of(place: Placement) -> Piece:
+    """Give name and size of a piece as it was asked for, before any turning."""
+    sides = place.width_inches, place.height_inches
+    width, height = reversed(sides) if place.is_turned else sides
+    return place.name, width, height
 
 
 def _letter(number: int) -> str:

@@ -16,7 +16,7 @@ from studio.maths.cloth import (
     PreCut,
 )
 from studio.maths.cutting_list import CutPiece
-from studio.maths.cutting_plan_drawing import drawing
+from studio.maths.cutting_plan_drawing import drawing, key_lines
 from studio.maths.cutting_plan_parts import parts_of
 from studio.maths.cutting_plan_words import answer, as_json, cut_lines, scrap_lines
 from studio.maths.cutting_units import CannotCut, TooMany, Wanted
@@ -347,6 +347,18 @@ def test_inches_and_centimetres_in_one_list_stay_safe_but_unproven():
     assert plan.bound < plan.used
     assert plan.certificate is None
     assert "at most" in answer(plan)
+
+
+def test_pieces_of_one_name_and_two_sizes_have_letters_of_their_own():
+    logs = [wanted("log", 2, "7/2", 4), wanted("log", 2, 5, 3)]
+
+    plan = cutting_plan.fewest_pieces(logs, FAT_QUARTER)
+
+    assert sorted(line[2:] for line in key_lines(plan)) == [
+        "log: 3 of 2 × 5 in",
+        "log: 4 of 2 × 3½ in",
+    ]
+    assert {line[0] for line in key_lines(plan)} == {"A", "B"}
 
 
 def test_a_drawing_names_every_piece_and_can_be_read_aloud():
