@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import reduce
+from functools import cached_property, reduce
 from itertools import groupby
 
 from studio.maths.cutting.cuts import KnifeCut, Rectangle, dissect
@@ -37,7 +37,7 @@ class Layout:
     stocks: int
     goes_on: bool = False
 
-    @property
+    @cached_property
     def fine_inches(self) -> Fraction:
         """Give a unit that divides the cloth too, so that scraps are measured whole."""
         return reduce(greatest_common, self.size_inches, self.unit_inches)
