@@ -32,9 +32,11 @@ __all__ = [
     "BundlesFor",
     "KitsFrom",
     "Project",
+    "WorkedOut",
     "bundles_for",
     "kits_from",
     "what_makes_what",
+    "work_out",
 ]
 
 # Up to three sizes never take long; more may, in time and memory: only for who goes on.
@@ -68,6 +70,20 @@ class _Supply:
         pieces = units * self.pieces_each
         ceiling = engine.most_kits(self.ways, self.demands, pieces).ceiling
         return engine.Kits(found.kits, max(found.kits, ceiling))
+
+
+@dataclass(frozen=True)
+class WorkedOut:
+    """How far the ways of cutting one piece are known.
+
+    ``key`` names the sizes and the shape, ``kept`` is what to store under it, and
+    ``shelf`` holds the ways once all of them are known.
+    """
+
+    key: str
+    kept: bytes
+    is_whole: bool
+    shelf: Shelf
 
 
 def kits_from(
@@ -166,6 +182,28 @@ def what_makes_what(
         for bundle in bundles
         for project in projects
     )
+
+
+def work_out(
+    project: Project, bundle: Bundle, *, kept: bytes = b"", seconds: float = 1.0
+) -> WorkedOut:
+    """Go on working out what one piece of a bundle can be cut into for a project.
+
+    With four sizes of piece that may take minutes. Keep ``kept`` under ``key``, as a
+    file or in a row, and pass it in again, as often as it takes until ``is_whole``; its
+    shelf then makes ``kits_from`` and ``bundles_for`` exact at once. Until then they
+    give bounds. What was kept of other sizes, or cannot be read, is left aside.
+    """
+    # HiGHS and numpy are slow to load: only whoever plans waits for them.
+    from studio.maths.cutting import kits as engine  # noqa: PLC0415
+
+    check_fits(project, bundle)
+    kinds = list(dict.fromkeys(_kinds(project, bundle)))
+    stock = _stock(project, bundle)
+    known = engine.work_on(kinds, stock, kept=kept, seconds=seconds)
+    key = _key(kinds, stock)
+    shelf = {key: known.cells[-1]} if known.is_whole else {}
+    return WorkedOut(str(key), bytes(known), known.is_whole, shelf)
 
 
 def get_ready() -> None:

@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from studio.maths.cutting.filling_pieces import PieceFiller
+from studio.maths.cutting.kept import Kept, read
 from studio.maths.cutting.kinds import Kind
 from studio.maths.cutting.listing import unbeaten
 from studio.maths.cutting.programs import most_of_each
@@ -111,6 +112,34 @@ def ways_of(
     if shelf is not None:
         shelf[key] = sets.top
     return CutWays(tuple(endless), stock, sets.top, is_whole=True)
+
+
+def work_on(
+    kinds: Sequence[Kind],
+    stock: tuple[int, int],
+    *,
+    kept: bytes = b"",
+    seconds: float = 1.0,
+) -> Kept:
+    """Go on finding out what one piece can be cut into, from what was kept of it.
+
+    ``bytes()`` of what is given may be stored and passed in again, as often as it takes
+    until it ``is_whole``; ``ways_from`` says what is sure until then.
+    """
+    endless = [Kind(k.width, k.height, WITHOUT_END, k.turns) for k in kinds]
+    known = read(kept, endless, stock)
+    if known.is_whole:
+        return known
+    sets = ParetoSets(endless, *stock, seconds=seconds, known=known.cells)
+    return Kept(endless, stock, sets.done, is_whole=not sets.is_late)
+
+
+def ways_from(known: Kept) -> CutWays:
+    """Give all ways of cutting one piece, or some of them while not all are known."""
+    if known.is_whole:
+        return CutWays(known.kinds, known.stock, known.cells[-1], is_whole=True)
+    some = _some(known.kinds, known.stock)
+    return CutWays(known.kinds, known.stock, some, is_whole=False)
 
 
 def most_kits(ways: CutWays, demands: Demands, pieces: int) -> Kits:

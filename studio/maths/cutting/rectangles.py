@@ -33,6 +33,7 @@ class ParetoSets:
         height: int,
         *,
         seconds: float = 60.0,
+        known: Sequence[Vectors] = (),
     ) -> None:
         self.kinds = tuple(kinds)
         self.ends = monotonic() + seconds
@@ -43,13 +44,25 @@ class ParetoSets:
             dtype=np.int64,
         )
         self._shape = tuple(int(limit) + 1 for limit in self.limits[:-1])
-        self._sets: dict[tuple[int, int], Vectors] = {}
+        self._sets: dict[tuple[int, int], Vectors] = dict(
+            zip(self._cells, known, strict=False)
+        )
         self.is_late = not self._fill()
 
     @property
     def top(self) -> Vectors:
         """Give what the whole piece can be cut into."""
         return self._sets[len(self.across) - 1, len(self.along) - 1]
+
+    @property
+    def done(self) -> list[Vectors]:
+        """Give the sets that are worked out, in the order of the cells."""
+        return list(self._sets.values())
+
+    @property
+    def _cells(self) -> list[tuple[int, int]]:
+        along = range(len(self.along))
+        return [(x, y) for x in range(len(self.across)) for y in along]
 
     def at(self, x: int, y: int) -> Vectors:
         return self._sets[x, y]
@@ -108,11 +121,10 @@ class ParetoSets:
         raise LookupError(part)
 
     def _fill(self) -> bool:
-        for x in range(len(self.across)):
-            for y in range(len(self.along)):
-                if monotonic() > self.ends:
-                    return False
-                self._sets[x, y] = self._set_at(x, y)
+        for x, y in self._cells[len(self._sets) :]:
+            if monotonic() > self.ends:
+                return False
+            self._sets[x, y] = self._set_at(x, y)
         return True
 
     def _set_at(self, x: int, y: int) -> Vectors:
