@@ -71,6 +71,7 @@ class Template:
     """A template at a size: its outlines, its sizes, the strip it wants, its weight."""
 
     shape: TemplateShape
+    finished_inches: tuple[Fraction, ...]
     ruler: Ruler
     sewn: Outline | HeartOutline
     cut: Outline | HeartOutline
@@ -119,7 +120,7 @@ def template(
     )
     cut = sewn.cut(ruler.seam_inches)
     tips = _blunted(shape, finished_inches[0], ruler) if shape.blunted else ()
-    return Template(shape, ruler, sewn, cut, sizes, tips)
+    return Template(shape, tuple(finished_inches), ruler, sewn, cut, sizes, tips)
 
 
 def _blunted(

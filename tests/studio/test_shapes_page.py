@@ -1,8 +1,11 @@
 """The shapes page: three forms of every size, and bad input kept and named."""
 
+from urllib.parse import parse_qs, urlsplit
+
 import pytest
 from django.urls import reverse
 
+from studio.maths.sheets.piece_file import read_typed
 from studio.maths.template_shapes import SHAPES
 from tests.factories.studio import PackerFactory, WorkshopFactory
 from tests.studio.pages import client_of
@@ -50,6 +53,40 @@ def test_each_form_of_a_size_says_which_it_is(at_owners):
     assert "Leg 3 in 3½ + ¼√2 in 3⅞ in 97.881 mm" in said
     assert "Never mix them in one template." in said
     assert "Go by the manual of your cutter" in said
+
+
+@pytest.mark.parametrize("shape", SHAPES, ids=lambda shape: shape.word)
+def test_every_shape_can_be_laid_on_a_sheet_at_its_cut_size(at_owners, shape):
+    """Its box on the sheet is that of the cut outline, to the nearest 0.001 mm."""
+    answer = open_shape(at_owners, shape.word)
+    typed = parse_qs(urlsplit(answer.context["sheet_url"]).query)["pieces"][0]
+
+    (piece,) = read_typed(typed)
+
+    made = answer.context["made"]
+    corners = made.blunted_corners or (
+        () if shape.name == "heart" else made.cut.corners()
+    )
+    for n, side in enumerate((piece.width_mm, piece.height_mm)):
+        ends = [float(at[n].bounds()[0]) for at in corners]
+        if ends:
+            assert float(side) == pytest.approx(
+                25.4 * (max(ends) - min(ends)), abs=0.002
+            )
+
+
+def test_the_way_to_the_sheet_opens_with_the_shape_written_in(at_owners):
+    answer = at_owners.get(open_shape(at_owners, "square").context["sheet_url"])
+
+    assert "Square, 4, 4, 1, square, finished" in answer.content.decode()
+    assert answer.context["form"].errors == {}
+
+
+def test_a_seam_that_the_sheet_does_not_take_leads_to_no_sheet(at_owners):
+    answer = open_shape(at_owners, "kite", seam="3/8")
+
+    assert answer.context["sheet_url"] == ""
+    assert "Lay it on a sheet" not in words_of(answer)
 
 
 def test_another_seam_and_centimetres_are_taken(at_owners):
