@@ -239,9 +239,10 @@ def page_response(
     request: HttpRequest, template: str, context: Mapping[str, object], *, why: str = ""
 ) -> HttpResponse:
     """Answer with the paper as a page; `why` tells the reader what is missing."""
-    html = render_to_string(
-        template, {**context, "as_page": True, "why_page": why}, request=request
-    )
+    asked = request.GET.copy()
+    asked.pop("as", None)
+    page = {"as_page": True, "why_page": why, "pdf_query": asked.urlencode()}
+    html = render_to_string(template, {**context, **page}, request=request)
     return HttpResponse(html, headers={"Cache-Control": "no-store"})
 
 

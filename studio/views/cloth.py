@@ -37,6 +37,8 @@ from studio.views.sizes import as_studio
 
 USUAL_TITLE = "Cutting plan"
 GOING_ON = (10, 60)
+# What the bundles' page takes over from here.
+KIT_BOXES = ("pieces", "title", "one_way")
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,7 @@ def _worked_out(
         "of_bundle": _of_bundle(form, plans),
         "bundle": form.bundle,
         "query": urlencode(asked),
+        "kit_query": urlencode({name: asked.get(name, "") for name in KIT_BOXES}),
         "going_on": _going_on(form.cleaned_data["seconds"], asked) if open_ones else [],
     }
 
