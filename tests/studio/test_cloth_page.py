@@ -256,6 +256,27 @@ def test_the_plan_as_a_page_prints_the_caution_and_the_scale(at_owners):
     assert CAUTION in said
 
 
+def test_the_page_of_a_paper_leads_back_to_what_was_asked_as_a_pdf(at_owners):
+    asked = {"pieces": "Sky, 2 7/8, 2 7/8, 48", "cut_from": "fat-quarter"}
+
+    html = plan(at_owners, "cloth_print", **asked, **{"as": "page"}).content.decode()
+
+    [query] = re.findall(r'<a href="\?([^"]*)">Open it as a PDF', html)
+    assert parse_qs(unescape(query)) == {name: [said] for name, said in asked.items()}
+
+
+def test_a_list_can_be_asked_of_the_bundles_too(at_owners):
+    bundle()
+
+    answer = plan(at_owners, pieces="A, 4 5/8, 4 5/8, 24", title="Mat")
+
+    [address] = re.findall(r'href="(/blocks/bundles/\?[^"]+)"', answer.content.decode())
+    said = words_of(at_owners.get(unescape(address)))
+    # By hand: 24 squares are two fat quarters of twelve, so two kits from five.
+    assert "Mat, closer" in said
+    assert "Fat quarters × 5, 5 prints 0 2 1 left whole" in said
+
+
 @pytest.mark.skipif(not printing.pdf_available()[0], reason=printing.pdf_available()[1])
 def test_the_plan_is_printed_with_its_bound(at_owners):
     bundle()
