@@ -26,6 +26,7 @@ from production import actions as making
 from production import sheet_answers
 from production.models import Layout
 from production.queries import loose_shapes
+from production.queries.loose_shapes import KnownPiece
 from production.sheet_forms import KeepForm, SheetForm
 from production.views import sheet_papers
 from production.views.undoing import say_with_undo
@@ -41,7 +42,7 @@ def sheet_lay(request: StudioRequest) -> HttpResponse:
     """Lay out what stands in the address, or ask for it."""
     typed = typed_pieces(request)
     form = SheetForm(typed) if "pieces" in typed else SheetForm(initial=typed)
-    context: dict[str, object] = {"form": form, "room": "sizes"}
+    context: dict[str, object] = {"form": form, "room": "blocks"}
     if form.is_bound and form.is_valid() and form.asked:
         try:
             known = loose_shapes.known_pieces()
@@ -86,7 +87,7 @@ def sheet_keep(request: StudioRequest) -> HttpResponse:
     known = loose_shapes.known_pieces()
     data = request.POST if "code" in request.POST else None
     form = KeepForm(data, kept=kept, known=known)
-    layout = written(form, request.POST.get("kept", "")) if form.is_bound else None
+    layout = written(form) if form.is_bound else None
     if layout is not None:
         say_with_undo(
             request,
@@ -94,18 +95,25 @@ def sheet_keep(request: StudioRequest) -> HttpResponse:
             url=reverse("production:layout_take_back", args=[layout.pk]),
         )
         return redirect("production:layout_show", layout.pk)
-    context = {
+    return render(
+        request, "production/sheet_keep.html", keep_context(form, kept, known)
+    )
+
+
+def keep_context(
+    form: KeepForm, kept: KeptSheet, known: list[KnownPiece]
+) -> dict[str, object]:
+    return {
         "form": form,
-        "kept": request.POST.get("kept", ""),
+        "kept": kept.as_text(),
         "picture": sheet_answers.picture_of(kept, "The sheet to be kept"),
         "has_sheets": Item.objects.filter(kind=Item.Kind.SHEET).exists(),
         "items_known": [(one.item.code, one.item.name) for one in known],
         "room": "sizes",
     }
-    return render(request, "production/sheet_keep.html", context)
 
 
-def written(form: KeepForm, text: str) -> Layout | None:
+def written(form: KeepForm) -> Layout | None:
     """Keep the layout, or put each sentence where it belongs."""
     if not form.is_valid():
         return None
@@ -113,7 +121,7 @@ def written(form: KeepForm, text: str) -> Layout | None:
     try:
         return making.keep_layout(
             said["code"],
-            kept_sheet=text,
+            kept_sheet=form.kept.as_text(),
             sheet=said["sheet"],
             minutes=said["minutes"],
             name=said["name"],
@@ -136,7 +144,7 @@ def refused(request: StudioRequest, error: StudioError) -> HttpResponse:
     form = SheetForm(initial=SheetForm.USUAL)
     context = {
         "form": form,
-        "room": "sizes",
+        "room": "blocks",
         "wrong": str(error),
         "shapes": ", ".join(outline_kinds.KNOWN),
     }

@@ -1,4 +1,4 @@
-"""The strip along the top of each page: the eight rooms and where the reader is."""
+"""The strip along the top of each page: the nine rooms and where the reader is."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ ROOMS = (
     ("bench", "Bench", "production:bench"),
     ("selling", "Selling days", "production:selling_days"),
     ("sizes", "Sizes", "studio:sizes"),
+    ("blocks", "Blocks", "studio:blocks"),
     ("studio", "Studio", "studio:studio"),
 )
 

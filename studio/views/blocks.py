@@ -50,7 +50,7 @@ def blocks(request: HttpRequest) -> HttpResponse:
         "listed": listed(KNOWN),
         "own": listed(block_book.own_listed()),
         "size": typed(request).get("size"),
-        "room": "sizes",
+        "room": "blocks",
         "undo": answers.undo_kept(request),
     }
     return render(request, "studio/blocks.html", context)
@@ -61,7 +61,7 @@ def blocks(request: HttpRequest) -> HttpResponse:
 def block_show(request: HttpRequest, slug: str) -> HttpResponse:
     known = block_or_404(slug)
     form = BlockForm(typed(request), known=known)
-    context = {"known": known, "form": form, "room": "sizes", "caution": CAUTION}
+    context = {"known": known, "form": form, "room": "blocks", "caution": CAUTION}
     context |= {
         "undo": answers.undo_kept(request),
         "can_be_like": own_blocks.can_be_lines(known.block),
@@ -96,7 +96,7 @@ def block_booklet(request: HttpRequest, slug: str) -> HttpResponse:
             )
         except StudioError as error:
             form.add_error("sizes", str(error))
-    context = {"known": known, "booklet": form, "room": "sizes"}
+    context = {"known": known, "booklet": form, "room": "blocks"}
     return render(request, "studio/blocks_booklet.html", context)
 
 

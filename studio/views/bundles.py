@@ -51,7 +51,7 @@ class Close:
 def bundles(request: HttpRequest) -> HttpResponse:
     asked = typed(request)
     form = BundlesForm(asked)
-    context: dict[str, object] = {"form": form, "room": "sizes"}
+    context: dict[str, object] = {"form": form, "room": "blocks"}
     context |= {"caution": CAUTION, "not_promised": NOT_PROMISED}
     if form.is_valid():
         context |= _worked_out(form, asked, cast(StudioRequest, request))

@@ -60,7 +60,7 @@ def address_of(pieces: Iterable[CutPiece], title: str) -> str:
 def cloth(request: HttpRequest) -> HttpResponse:
     asked, said = _with_block(typed(request))
     form = ClothForm(asked)
-    context: dict[str, object] = {"form": form, "room": "sizes", "said": said}
+    context: dict[str, object] = {"form": form, "room": "blocks", "said": said}
     context |= {"caution": CAUTION, "is_asked": "pieces" in asked}
     if "pieces" in asked and form.is_valid():
         try:
@@ -83,7 +83,7 @@ def cloth_print(request: HttpRequest) -> HttpResponse:
             return _paper(request, form, _plans(form))
         except StudioError as error:
             form.add_error("pieces", str(error))
-    context = {"form": form, "room": "sizes", "said": said, "caution": CAUTION}
+    context = {"form": form, "room": "blocks", "said": said, "caution": CAUTION}
     return render(request, "studio/cloth.html", {**context, "is_asked": True})
 
 

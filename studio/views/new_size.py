@@ -76,7 +76,7 @@ class ClothRow:
 def new_size(request: HttpRequest) -> HttpResponse:
     asked = typed(request)
     form = NewSizeForm(asked)
-    context: dict[str, object] = {"form": form, "room": "sizes"}
+    context: dict[str, object] = {"form": form, "room": "blocks"}
     context["is_asked"] = bool(asked)
     if asked and form.is_valid() and form.asked and form.figures:
         context |= worked_out(form, form.asked, form.figures)

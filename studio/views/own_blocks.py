@@ -166,7 +166,7 @@ def page(
         "form": form,
         "keeping": keeping,
         "request_id": uuid4(),
-        "room": "sizes",
+        "room": "blocks",
         "grid": grid(form),
         "columns": range(1, layout.across + 1) if layout else (),
         "gaps": len(layout.gaps) if layout else 0,

@@ -63,7 +63,7 @@ class Found:
 def pieces_find(request: HttpRequest) -> HttpResponse:
     asked = typed(request)
     form = PieceFindForm(asked)
-    context: dict[str, object] = {"form": form, "room": "sizes"}
+    context: dict[str, object] = {"form": form, "room": "blocks"}
     context["asked"] = "size" in asked
     if "size" in asked and form.is_valid() and form.wanted is not None:
         at_bench = as_studio(request).person.role == WORKSHOP

@@ -38,5 +38,5 @@ def project_booklet_print(request: HttpRequest) -> HttpResponse:
 
 
 def asked_page(request: HttpRequest, form: ProjectBookletForm) -> HttpResponse:
-    context = {"form": form, "room": "sizes", "is_wrong": not form.is_valid()}
+    context = {"form": form, "room": "blocks", "is_wrong": not form.is_valid()}
     return render(request, "studio/blocks_project_booklet.html", context)

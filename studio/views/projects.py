@@ -33,7 +33,7 @@ ROOM_IN_AN_ADDRESS = 6000
 @require_GET
 def projects(request: HttpRequest) -> HttpResponse:
     form = ProjectForm(typed(request))
-    context: dict[str, object] = {"form": form, "room": "sizes"}
+    context: dict[str, object] = {"form": form, "room": "blocks"}
     if form.is_valid() and form.planned:
         context |= worked_out(form.planned, PAGE_PX)
         context |= {"query": urlencode(typed(request)), **ways_on(form.planned)}

@@ -50,7 +50,7 @@ def shapes(request: HttpRequest) -> HttpResponse:
         Listed(one, picture(template_shapes.template(one, one.first_inches), LIST_PX))
         for one in SHAPES
     ]
-    return render(request, "studio/shapes.html", {"listed": listed, "room": "sizes"})
+    return render(request, "studio/shapes.html", {"listed": listed, "room": "blocks"})
 
 
 @for_roles(OWNER, WORKSHOP)
@@ -61,7 +61,7 @@ def shape_show(request: HttpRequest, word: str) -> HttpResponse:
     except ShapeUnknown as unknown:
         raise Http404(str(unknown)) from unknown
     form = ShapeForm(typed(request), shape=shape)
-    context: dict[str, object] = {"shape": shape, "form": form, "room": "sizes"}
+    context: dict[str, object] = {"shape": shape, "form": form, "room": "blocks"}
     if form.is_valid() and form.made:
         context |= {
             "made": form.made,
