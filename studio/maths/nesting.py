@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 
 USUAL_SECONDS = 5.0
 _ROUNDING = 3  # Two corners each half a thousandth off both ways, and the sum upward.
+# So many are tried even where others are at work on the computer.
+_FEWEST_ROWS = 200
 _NUDGES = 8
 _NUDGE = 8
 
@@ -167,8 +169,8 @@ def _nested_one_way(
     if shape.width > room[0] or shape.height > room[1]:
         return ()
     best: tuple[Turned, ...] = (Turned(0, 0, 0),)
-    for rows in nesting_rows.promising_rows(shape, gap):
-        if monotonic() > until:
+    for number, rows in enumerate(nesting_rows.promising_rows(shape, gap)):
+        if number >= _FEWEST_ROWS and monotonic() > until:
             break
         most = max(len(best), to_beat)
         if _best_start(rows, shape, room)[1] <= most:
