@@ -70,6 +70,7 @@ def test_a_block_is_redrafted_on_centimetres_and_not_multiplied(row):
     [
         ("0", SizeImpossible, "Write how large the snowball ends up."),
         ("3000", SizeAbsurd, "The snowball would be 3000 in finished, and 150 in"),
+        ("150 1/16", SizeAbsurd, "would be 150 1/16 in finished, and 150 in is the"),
         ("3 1/32", SizeTooFine, "whose finest is 1/16 in. Write 3 in or 3 1/16 in."),
         ("1/64", SizeTooFine, "Write 1/16 in."),
         (
@@ -87,6 +88,12 @@ def test_a_size_that_no_quilter_means_is_refused_by_name(typed, error, words):
         read_finished("snowball", typed)
 
     assert words in str(refused.value)
+
+
+def test_the_largest_size_is_taken_just_so():
+    """No bed quilt of the guide is wider than 104 in; 150 is the house's limit."""
+    assert read_finished("snowball", "150") == 150
+    assert read_finished("snowball", "1/16") == Fraction(1, 16)
 
 
 @pytest.mark.parametrize("finished", [Fraction(0), Fraction(-1)])
