@@ -10,6 +10,7 @@ they can be.
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 from time import monotonic
 
 from production.mix.model import MixModel
@@ -29,7 +30,7 @@ class _Clock:
     def __init__(self, seconds: float) -> None:
         self.ends = monotonic() + seconds
 
-    def left(self, most: float = USUAL_SECONDS) -> float:
+    def left(self, most: float = inf) -> float:
         return max(0.05, min(most, self.ends - monotonic()))
 
 

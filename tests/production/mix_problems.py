@@ -125,3 +125,87 @@ def plans_with(question, sheets):
         plan = MixPlan(quantities, sheets, counts, (), gain, gain, False, {})
         if not broken_rules(question, plan):
             yield plan
+
+
+def usual_studio(seed, lines=30, layouts=25, sessions=12):
+    """Draw a studio as there are many: sets of two or three pieces in several designs.
+
+    Some squares are shared between designs, duos take two sets' pieces, paper goods
+    need no cutting, and one set in five lies on the shelf.
+    """
+    chance = Random(seed)
+    squares = [f"Q{n}" for n in range(max(2, lines // 6))]
+    sets = [own_pieces(chance, n, squares) for n in range(lines * 7 // 10)]
+    net = [chance.choice([105, 165]) for _ in range(sessions)]
+    stock = {"GBOX": chance.randint(5, 25)}
+    stock |= {square: chance.randint(0, 20) for square in squares}
+    for n, (_, needs) in enumerate(sets):
+        stock |= {piece: chance.randint(0, 8) for piece in needs if piece[0] == "A"}
+        stock[f"B{n // 3}"] = chance.randint(20, 120)
+    ways = [
+        MixWay(code, needs, {"packing": chance.randint(2, 4)}) for code, needs in sets
+    ]
+    goods = [code for code, _ in sets]
+    for n in range(len(sets), lines):
+        goods.append(f"G{n}")
+        one, other = chance.sample(sets, 2)
+        kind = chance.choice(["duo", "spare", "paper"])
+        if kind == "duo":
+            parts = dict.fromkeys([*one[1], *other[1]], 1) | {"GBOX": 1}
+            ways.append(MixWay(goods[-1], parts, {"packing": 3}))
+        elif kind == "spare":
+            ways.append(MixWay(goods[-1], {chance.choice(squares): 1}, {"packing": 2}))
+        else:
+            stock[goods[-1]] = chance.randint(5, 60)
+    scale = lines / 30
+    return MixQuestion(
+        lines=tuple(usual_line(chance, code) for code in goods),
+        ways=tuple(ways),
+        layouts=usual_layouts(chance, sets, squares, layouts),
+        sessions=tuple(MixSession(f"S{n}", m) for n, m in enumerate(net)),
+        stock=stock,
+        limits=(
+            MixLimit("sheets", int(sum(net) / 28 * chance.uniform(0.7, 1.1))),
+            MixLimit("cash", int(chance.randint(30_000, 80_000) * scale), 1000),
+            MixLimit("crates", int(chance.randint(1200, 2400) * scale), 10),
+            MixLimit("packing", int(chance.randint(1200, 2600) * scale), 15),
+        ),
+        spoil=Fraction(5, 100),
+    )
+
+
+def own_pieces(chance, n, squares):
+    needs = {f"A{n}": 1, f"B{n // 3}": 1}
+    if chance.random() < 0.6:
+        needs[f"AC{n}"] = 1
+    if chance.random() < 0.8:
+        needs[chance.choice(squares)] = 1
+    return f"L{n}", needs
+
+
+def usual_line(chance, code):
+    price, left = chance.randint(300, 2000), chance.randint(5, 150)
+    mean = chance.randint(4, 50)
+    wanted = PoissonDemand(mean)
+    worth = gains(SaleTerms(price + left, left), wanted, 0, 2 * mean)
+    return MixLine(
+        code,
+        tuple(round(gain) for gain in worth),
+        uses={"crates": chance.randint(1, 6), "cash": chance.randint(40, 200)},
+    )
+
+
+def usual_layouts(chance, sets, squares, most):
+    layouts = []
+    for n in range(most):
+        minutes = chance.randint(14, 38)
+        if n < len(squares):
+            gives = {squares[n]: chance.choice([12, 15, 24])}
+        else:
+            _, needs = sets[(n - len(squares)) % len(sets)]
+            many = chance.choice([1, 4, 6, 10, 15, 18])
+            gives = {piece: many for piece in needs if piece[0] == "A"}
+            for square in (piece for piece in needs if piece[0] == "Q"):
+                gives[square] = chance.choice([many, 6, 2])
+        layouts.append(MixLayout(f"Y{n}", gives, minutes, {"sheets": 1}))
+    return tuple(layouts)
