@@ -226,3 +226,11 @@ def test_the_page_asks_the_book_as_often_for_thirty_bundles_as_for_one(
         ask(at_owners, kits=PINWHEELS)
 
     assert len(thirty) == len(one)
+
+
+def test_the_page_of_a_bundle_leads_to_what_it_makes(at_owners):
+    contents = bundle()
+
+    html = at_owners.get(contents.item.get_absolute_url()).content.decode()
+
+    assert 'href="/blocks/bundles/?bundle=FB-09">What it makes' in html
