@@ -274,9 +274,6 @@ class GuessForm(StudioForm):
             "draws": line.draws_hundredths,
         }
         super().__init__(*args, prefix=f"line-{line.pk}", **kwargs)
-        for field in self.fields.values():
-            if not field.widget.is_hidden:
-                field.widget.attrs["aria-label"] = f"{line.item.name}: {field.label}"
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}

@@ -10,6 +10,7 @@ from production.views import (
     selling_day_show,
     selling_day_tally,
     selling_days,
+    take_it,
     terms,
 )
 
@@ -34,6 +35,11 @@ selling_day_urls = [
         "selling-days/<int:pk>/guesses/",
         terms.day_guesses,
         name="selling_day_guesses",
+    ),
+    path(
+        "selling-days/<int:pk>/take-it/",
+        take_it.take_it,
+        name="selling_day_take_it",
     ),
     path(
         "selling-days/<int:pk>/repeat/",
