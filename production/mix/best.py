@@ -168,7 +168,7 @@ def _nothing(question: MixQuestion) -> MixPlan:
         bought=(0,) * len(question.purchases),
         gain=0,
         bound=_all(question),
-        proven=False,
+        proven=_all(question) == 0,
         short={},
     )
 

@@ -276,3 +276,9 @@ def test_a_limit_below_nought_is_refused():
 def test_a_line_said_twice_is_refused():
     with pytest.raises(SaidTwice, match="A stands twice"):
         MixQuestion((MixLine("A", ()), MixLine("A", ())))
+
+
+def test_a_day_without_lines_needs_nothing():
+    plan = best_mix_for(MixQuestion((), sessions=SESSIONS, layouts=LAYOUTS))
+
+    assert (plan.gain, plan.proven, plan.sheets_of) == (0, True, {})
