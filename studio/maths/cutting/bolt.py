@@ -19,7 +19,10 @@ from studio.maths.cutting.search import Certificate, Search
 from studio.maths.cutting.three_stage import ThreeStage
 from studio.maths.cutting.two_stage import TwoStage
 
+# What share of the time goes into strips without stacks, for few kinds and for many.
 SIMPLER = 0.1
+SIMPLER_OF_MANY = 0.6
+FEW_KINDS = 16
 
 
 @dataclass(frozen=True)
@@ -44,9 +47,10 @@ def least_length(
     began = monotonic()
     plans = Plans(kinds, _pricer(kinds, width, stages), seconds, as_needed)
     if stages.may_stack:
-        _start_simpler(plans, width, SIMPLER * seconds)
+        share = SIMPLER if len(kinds) <= FEW_KINDS else SIMPLER_OF_MANY
+        _start_simpler(plans, width, share * seconds)
     else:
-        plans.take(plans.greedy())
+        plans.start()
     search = _search(plans, width, stages)
     search.run()
     strips = without_surplus([planned.cut() for planned in plans.best], kinds)
@@ -76,7 +80,7 @@ def _start_simpler(plans: Plans[Planned], width: int, seconds: float) -> None:
     stages = Stages.TWO_TRIMMED
     pricer = _pricer(plans.kinds, width, stages)
     simpler = Plans(plans.kinds, pricer, seconds, as_needed)
-    simpler.take(simpler.greedy())
+    simpler.start()
     _search(simpler, width, stages).run()
     plans.take(simpler.best)
     for strip in simpler.program.strips:

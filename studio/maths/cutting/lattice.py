@@ -19,13 +19,15 @@ from studio.maths.cutting.listing import Listed, Stack
 
 Table = NDArray[np.int64]
 MOST_CELLS = 30_000
+MOST_KINDS = 32
 MOST_WORK = 40_000_000
 FAR = 2**40
 
 
 def is_small(limits: Sequence[int]) -> bool:
     """Say whether the table of all counts up to the limits is small."""
-    return prod(limit + 1 for limit in limits) <= MOST_CELLS
+    is_flat = len(limits) <= MOST_KINDS
+    return is_flat and prod(limit + 1 for limit in limits) <= MOST_CELLS
 
 
 def list_from_table(

@@ -33,6 +33,7 @@ MOST_PROMISING = 300
 FEW_CUTS = 5
 MOST_CHOOSING = 0.1
 SETTLING = 0.4
+HURRIED = 0.7
 FEW_PATTERNS = 8
 FEW_WAYS = 300
 
@@ -68,6 +69,8 @@ class Pricer(Protocol[Made]):
     def fillings_above(self, row: int, floors: Floors) -> Filled | None: ...
 
     def strip_of(self, row: int, counts: Sequence[int]) -> Made: ...
+
+    def quick(self, left: Sequence[int], room: int | None = None) -> Made: ...
 
     def deepen(self, seconds: float, tallest: int) -> bool: ...
 
@@ -112,20 +115,43 @@ class Plans(Generic[P]):
         if kept and (not self.best or length < self.length):
             self.best, self.length = kept, length
 
-    def greedy(self) -> list[P]:
-        """Fill one strip after another with the most cloth for its height."""
+    def start(self) -> None:
+        """Take the better of two first plans: one at once, one strip by strip."""
+        self.take(self.greedy(0.0))
+        self.take(self.greedy(HURRIED))
+
+    def greedy(self, share: float) -> list[P]:
+        """Fill one strip after another with the most cloth for its height.
+
+        What is left after a share of the time is filled as it comes.
+        """
         left, strips = list(self.demand), []
+        hurried = (1 - share) * self.left
         while any(left):
-            prices = self.pricer.price(self.areas, left)
-            row = max(
-                range(len(self.heights)),
-                key=lambda row: (prices.hopes[row] / self.heights[row], row),
-            )
-            strip = prices.strip(row)
-            self.program.add(strip)
-            strips.append(strip)
-            left = self.without(left, strip)
+            if self.left > hurried:
+                strip = self.densest(left)
+                self.program.add(strip)
+            else:
+                strip = self.pricer.quick(left)
+            for _one in range(self.times(left, strip)):
+                strips.append(strip)
+                left = self.without(left, strip)
         return strips
+
+    def densest(self, left: Sequence[int]) -> P:
+        """Give the strip with the most cloth for its height."""
+        prices = self.pricer.price(self.areas, left)
+        rows = range(len(self.heights))
+        return prices.strip(
+            max(rows, key=lambda row: (prices.hopes[row] / self.heights[row], row))
+        )
+
+    def times(self, left: Sequence[int], strip: P) -> int:
+        """Say how often a strip gives nothing but what is wanted; once at least."""
+        made = strip.counts(len(self.kinds))
+        return max(
+            1, min((a // b for a, b in zip(left, made, strict=True) if b), default=1)
+        )
 
     def without(self, left: Sequence[int], strip: P) -> list[int]:
         counts = strip.counts(len(self.kinds))
@@ -276,6 +302,8 @@ class Plans(Generic[P]):
         added = 0
         for row, level in enumerate(levels):
             least = level * (1 + TINY) + TINY
+            if self.left <= 0:
+                break
             if prices.hopes[row] * self.unit(weights) > least:
                 strip = prices.strip(row)
                 if self.held(strip, weights) > least:

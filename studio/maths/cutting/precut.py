@@ -16,12 +16,13 @@ from time import monotonic
 import numpy as np
 
 from studio.maths.cutting.filling_pieces import PieceFiller
-from studio.maths.cutting.kinds import Kind
-from studio.maths.cutting.layout import Place
+from studio.maths.cutting.kinds import Kind, Strip
+from studio.maths.cutting.layout import Place, lay_strips
 from studio.maths.cutting.listing import Filled, Floors
 from studio.maths.cutting.plans import Plans
 from studio.maths.cutting.rectangles import ParetoSets
 from studio.maths.cutting.search import Certificate, Search
+from studio.maths.cutting.two_stage import TwoStage
 from studio.maths.cutting.worth import Whole, WorthTable
 
 MOST_SHAPES = 20_000
@@ -62,7 +63,7 @@ def fewest_pieces(
     began = monotonic()
     pricer = _pricer(kinds, stock, seconds)
     plans = Plans(kinds, pricer, seconds - (monotonic() - began), as_wanted)
-    plans.take(plans.greedy())
+    plans.start()
     area = sum(kind.count * kind.area for kind in kinds)
     bound = -(-area // (stock[0] * stock[1]))
     search = Search(plans, taller_will_do=True, bound=bound)
@@ -108,6 +109,9 @@ class SetPricer:
     def fillings_above(self, row: int, floors: Floors) -> Filled | None:
         return None
 
+    def quick(self, left: Sequence[int], room: int | None = None) -> CutUp:
+        return self.price([kind.area for kind in self.sets.kinds], left).strip(0)
+
     def strip_of(self, row: int, counts: Sequence[int]) -> CutUp:
         return CutUp(tuple(counts))
 
@@ -138,6 +142,8 @@ class WorthPricer:
 
     def __init__(self, kinds: Sequence[Kind], stock: tuple[int, int]) -> None:
         self.heights: tuple[int, ...] = (1,)
+        self.stock = stock
+        self.strips = TwoStage(kinds, stock[0], equal=False)
         self.table = WorthTable(kinds, *stock)
         self.filler = PieceFiller(kinds, stock)
 
@@ -152,6 +158,15 @@ class WorthPricer:
 
     def fillings_above(self, row: int, floors: Floors) -> Filled | None:
         return None
+
+    def quick(self, left: Sequence[int], room: int | None = None) -> CutUp:
+        """Fill a piece with strips as they come."""
+        wanted, room, strips = list(left), self.stock[1], list[Strip]()
+        while any(wanted) and any((strip := self.strips.quick(wanted, room)).made):
+            strips.append(strip.cut())
+            room -= strip.height
+            wanted = [a - b for a, b in zip(wanted, strip.made, strict=True)]
+        return _cut_up(lay_strips(strips), left)
 
     def strip_of(self, row: int, counts: Sequence[int]) -> CutUp:
         return CutUp(tuple(counts))

@@ -138,6 +138,8 @@ class Search(Generic[P]):
             range(len(self.plans.kinds)), key=lambda k: -self.plans.kinds[k].area
         )
         for place, kind in enumerate(order):
+            if self.plans.left <= 0:
+                break
             alone = [0] * len(order)
             alone[kind] = 1
             self.learn(tuple(alone), self.plans.demand)

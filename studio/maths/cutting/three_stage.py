@@ -24,6 +24,8 @@ from studio.maths.cutting.strip_lists import StripLists
 from studio.maths.cutting.two_stage import TwoStage, Whole
 
 WITHOUT_END = 10**6
+# Of more kinds than these nothing worth having can be listed in time.
+MOST_KINDS = 24
 # How many strips of a long list are looked at for what is left of the demand.
 PROMISING = 2000
 
@@ -69,7 +71,7 @@ class ThreeStage:
         self.demand = [kind.count for kind in kinds]
         self.columns = np.array(self.heights, dtype=np.int64)
         self.lists: StripLists | None = None
-        if lists:
+        if lists and len(kinds) <= MOST_KINDS:
             self.lists = StripLists(
                 self.heights, width, self.full_stacks, self.most_of_each
             )
@@ -135,6 +137,10 @@ class ThreeStage:
     def fillings_above(self, row: int, floors: Floors) -> Filled | None:
         """Give what the full strips of a row hold that are worth enough, if few are."""
         return None if self.lists is None else self.lists.above(row, floors)
+
+    def quick(self, left: Sequence[int], room: int | None = None) -> Planned:
+        """Give a strip without stacks, at once."""
+        return self.flat.quick(left, room)
 
     def strip_of(self, row: int, counts: Sequence[int]) -> Planned:
         """Give a strip of the list that holds so many of each kind."""

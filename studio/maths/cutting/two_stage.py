@@ -84,6 +84,32 @@ class TwoStage:
         counts = tuple(int(cut.kind == kind) for kind in range(len(self.kinds)))
         return Stack(cut.kind, cut.width, counts)
 
+    def quick(self, left: Sequence[int], room: int | None = None) -> Planned:
+        """Give a strip for the tallest piece that is left, filled as it comes.
+
+        With ``room`` no strip is taller; it is empty where no piece fits.
+        """
+        found = [self._lowest(number, room) for number, n in enumerate(left) if n]
+        row = max((one for one in found if one is not None), default=None)
+        counts, across = [0] * len(left), self.width
+        for cut in [] if row is None else self._tallest_first(row):
+            counts[cut.kind] = min(left[cut.kind], across // cut.width)
+            across -= counts[cut.kind] * cut.width
+        return self.strip_of(row or 0, counts)
+
+    def _tallest_first(self, row: int) -> list[Cut]:
+        cuts = [self.cut_in(number, row) for number in range(len(self.kinds))]
+        return sorted(
+            (cut for cut in cuts if cut is not None), key=lambda cut: -cut.height
+        )
+
+    def _lowest(self, number: int, room: int | None) -> int | None:
+        """Give the row of the lowest strip that holds a kind, if the room is enough."""
+        row = min((span.first for span in self.spans[number]), default=None)
+        if row is None or (room is not None and self.heights[row] > room):
+            return None
+        return row
+
     def strip_of(self, row: int, counts: Sequence[int]) -> Planned:
         """Give the strip of a row that holds so many of each kind."""
         return Planned(self.heights[row], tuple(counts), lambda: self._cut(row, counts))
