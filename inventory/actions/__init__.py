@@ -48,7 +48,13 @@ from inventory.actions.ledger import (
 from inventory.actions.making_up import make_up, mend_set, taken_from_places
 from inventory.actions.outlets import add_design, add_outlet, change_outlet
 from inventory.actions.places import ensure_place, home_place, outside_place
-from inventory.actions.sales import count_sale, note_spells
+from inventory.actions.sales import (
+    count_occasion,
+    count_return,
+    count_sale,
+    note_spells,
+    take_back_return,
+)
 from inventory.actions.samples import (
     add_sample,
     keep_sample,
@@ -87,6 +93,8 @@ __all__ = [
     "check_count",
     "claim_stock",
     "close_claim",
+    "count_occasion",
+    "count_return",
     "count_sale",
     "ensure_place",
     "expect_arrival",
@@ -124,6 +132,7 @@ __all__ = [
     "take_back_block_test",
     "take_back_entry",
     "take_back_parts_from_block",
+    "take_back_return",
     "taken_from_places",
     "was_said",
     "write_entry",

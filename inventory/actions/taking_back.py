@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db import transaction
 
 from inventory.actions.ledger import Move, write_entry
-from inventory.actions.sales import note_spells
+from inventory.actions.sales import note_spells, turn_returns_of
 from inventory.errors import AlreadyTakenBack
 from inventory.models import Entry, IncompleteSet
 from studio.models import Person
@@ -25,8 +25,8 @@ def take_back_entry(
 ) -> Entry:
     """Undo an entry by posting its mirror; both stay in the history.
 
-    A set that was mended lacks its piece again, and one that was marked incomplete
-    is whole again.
+    A set that was mended lacks its piece again, one that was marked incomplete is
+    whole again, and a return that came in with the entry is no return.
     """
     said_before = Entry.objects.filter(request_id=request_id).first()
     if said_before is not None:
@@ -46,6 +46,7 @@ def take_back_entry(
         reverses=entry,
     )
     put_incomplete_sets_back(entry, mirror, now=now)
+    turn_returns_of(entry, now=now)
     note_spells([move.item for move in moves], now=now)
     return mirror
 

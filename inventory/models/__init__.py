@@ -15,7 +15,15 @@ from inventory.models.catalogue import (
 from inventory.models.ledger import Balance, Entry, Movement, Place, State
 from inventory.models.promises import Arrival, Claim, Enquiry
 from inventory.models.samples import Sample
-from inventory.models.selling import Outlet, OutletItem, SalesDay, SpellOut
+from inventory.models.selling import (
+    ClosedSpell,
+    OccasionSales,
+    Outlet,
+    OutletItem,
+    SaleReturn,
+    SalesDay,
+    SpellOut,
+)
 from inventory.models.shelf import Count, IncompleteSet, Lack
 
 __all__ = [
@@ -24,6 +32,7 @@ __all__ = [
     "BlockTest",
     "BundleContents",
     "Claim",
+    "ClosedSpell",
     "Count",
     "Design",
     "Enquiry",
@@ -32,6 +41,7 @@ __all__ = [
     "Item",
     "Lack",
     "Movement",
+    "OccasionSales",
     "Outlet",
     "OutletItem",
     "PartsFromBlock",
@@ -41,6 +51,7 @@ __all__ = [
     "Place",
     "Purchase",
     "PurchaseLine",
+    "SaleReturn",
     "SalesDay",
     "Sample",
     "SpellOut",

@@ -83,6 +83,96 @@ class SalesDay(models.Model):
         return f"{self.day} {self.item_id}: {self.sold}"
 
 
+class SaleReturn(models.Model):
+    """Goods sold that came back, once, however often it is said.
+
+    They come off the day of their sale. A return that was wrong is not deleted: it is
+    taken back, and stays to be seen.
+    """
+
+    request_id = models.UUIDField(unique=True)
+    item = models.ForeignKey(
+        "inventory.Item", on_delete=models.PROTECT, related_name="sale_returns"
+    )
+    outlet = models.ForeignKey(Outlet, on_delete=models.PROTECT, related_name="+")
+    day = models.DateField(help_text="The day of the sale, not of the return.")
+    count = models.PositiveIntegerField()
+    reference = models.CharField(max_length=60, blank=True, db_index=True)
+    entry = models.ForeignKey(
+        "inventory.Entry",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="sale_returns",
+    )
+    came_at = models.DateTimeField()
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["came_at", "id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(count__gt=0), name="sale_return_above_nought"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.count} × {self.item_id} sold {self.day} came back"
+
+
+class OccasionSales(models.Model):
+    """What a slot or a fair sold of an item, as it stands in the sales of its day.
+
+    Kept so that figures saved again, or corrected, change those sales by the
+    difference only. `already` of them stood there before: years typed in.
+    """
+
+    reference = models.CharField(max_length=60)
+    item = models.ForeignKey(
+        "inventory.Item", on_delete=models.PROTECT, related_name="occasion_sales"
+    )
+    outlet = models.ForeignKey(Outlet, on_delete=models.PROTECT, related_name="+")
+    day = models.DateField()
+    sold = models.PositiveIntegerField(default=0)
+    already = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["day", "id"]
+        verbose_name_plural = "occasion sales"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["reference", "item"], name="one_sum_an_occasion"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.sold} × {self.item_id} on {self.reference}"
+
+
+class ClosedSpell(models.Model):
+    """Days on which an outlet was closed: nobody could buy there, whatever lay here."""
+
+    outlet = models.ForeignKey(
+        Outlet, on_delete=models.PROTECT, related_name="closed_spells"
+    )
+    began_on = models.DateField()
+    ended_on = models.DateField(
+        null=True, blank=True, help_text="The first day it was open again."
+    )
+
+    class Meta:
+        ordering = ["outlet", "began_on"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ended_on__isnull=True) | Q(ended_on__gt=F("began_on")),
+                name="closed_spell_runs_forward",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.outlet_id} closed from {self.began_on}"
+
+
 class SpellOut(models.Model):
     """Days on which an item could not be bought although its outlets were open."""
 

@@ -57,7 +57,7 @@ def outlet_edit(request: StudioRequest, code: str) -> HttpResponse:
     initial = {"name": outlet.name, "is_open": outlet.is_open}
     form = forms.OutletChangeForm(request.POST or None, initial=initial)
     if request.method == "POST" and form.is_valid():
-        stock.change_outlet(outlet, **typed(form))
+        stock.change_outlet(outlet, **typed(form), now=request.now)
         return answer(
             request, Done("It is written anew."), reverse("inventory:outlets")
         )

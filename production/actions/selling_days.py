@@ -10,6 +10,7 @@ from django.db import transaction
 from inventory.actions import check_count
 from inventory.guesses import Guess
 from inventory.models import Item, Outlet, Place
+from production.actions.tallies import count_line
 from production.errors import DayRunsBackward, LineAlreadySent, SellingDayThere
 from production.models import Line, SellingDay, Terms
 
@@ -79,7 +80,7 @@ def check_order(
 
 @transaction.atomic
 def change_selling_day(selling_day: SellingDay, **changes: Any) -> SellingDay:
-    """Change what is written about a selling day."""
+    """Change what is written about a selling day; its sales move with it."""
     for name, value in changes.items():
         setattr(selling_day, name, value)
     check_order(
@@ -98,6 +99,8 @@ def change_selling_day(selling_day: SellingDay, **changes: Any) -> SellingDay:
     if twin is not None:
         raise SellingDayThere(twin.name, twin.starts_at)
     selling_day.save(update_fields=list(changes))
+    for line in selling_day.lines.select_related("item", "selling_day__outlet"):
+        count_line(line, line.sold)
     return selling_day
 
 
@@ -172,4 +175,5 @@ def drop_line(line: Line) -> None:
         return
     if kept.sent:
         raise LineAlreadySent(kept.item.code, kept.sent)
+    count_line(kept, None)
     kept.delete()

@@ -7,9 +7,12 @@ from datetime import datetime
 from django.db import transaction
 from django.db.models import Max
 
+from inventory import actions as stock
 from inventory.errors import NotACount
 from production.errors import MinuteOutsideDay, TallyGoesBack
-from production.models import Line, Tally
+from production.models import Line, SellingDay, Tally
+from production.queries.sending import sending_reference
+from studio.days import london_day
 
 MOST_GONE = 99_999
 
@@ -94,6 +97,7 @@ def set_sold(
         check_minute(line, sold_out_minute)
     line.sold, line.sold_out_minute = sold, sold_out_minute
     line.save(update_fields=["sold", "sold_out_minute"])
+    count_line(line, sold)
     return line
 
 
@@ -124,3 +128,20 @@ def keep_sold(line: Line) -> None:
     """Let the line say what its tallies say: the most that had gone."""
     most = line.tallies.aggregate(most=Max("gone"))["most"]
     Line.objects.filter(pk=line.pk).update(sold=most)
+    count_line(line, most)
+
+
+def count_line(line: Line, sold: int | None) -> None:
+    """Let the record of sales hold what this line sold, however often it is said.
+
+    What is launched online comes in as orders, which count themselves.
+    """
+    selling_day = line.selling_day
+    is_online = selling_day.kind == SellingDay.Kind.ONLINE
+    stock.count_occasion(
+        line.item,
+        outlet=selling_day.outlet,
+        day=london_day(selling_day.starts_at),
+        reference=sending_reference(selling_day),
+        sold=None if is_online else sold,
+    )

@@ -106,12 +106,7 @@ def design_sizes(
     planned: dict[int, int],
     cover_days: int,
 ) -> DesignSizes:
-    rates = [
-        demand.rate_while_in_stock(
-            records[item.pk].steady, records[item.pk].days_in_stock
-        )
-        for item in sizes
-    ]
+    rates = [rate_of(records[item.pk]) for item in sizes]
     shares = demand.share(rates)
     lines = tuple(
         size_line(
@@ -129,6 +124,13 @@ def design_sizes(
     if design is None:
         raise LookupError(sizes[0].code)
     return DesignSizes(design, lines, compared(lines))
+
+
+def rate_of(record: SalesRecord) -> demand.Rate:
+    """Return its rate; where corrections bring sales below nought, none is known."""
+    if record.steady < 0:
+        return demand.rate_while_in_stock(0, 0)
+    return demand.rate_while_in_stock(record.steady, record.days_in_stock)
 
 
 def size_line(

@@ -23,8 +23,10 @@ from inventory.models import (
     Supplier,
 )
 from production import actions as bench
-from production.models import Layout, SellingDay, SpoiledPieces
+from production.models import Layout, Line, SellingDay, SpoiledPieces
+from production.queries.sending import sending_reference
 from studio import money
+from studio.days import london_day
 from studio.demo.files import act, moment, rows, typed, yes
 from studio.models import Person, WorkSession
 
@@ -85,6 +87,20 @@ def load_past_days(outlets: dict[str, Outlet], items: dict[str, Item]) -> None:
         line.sold = int(row["sold"])
         line.sold_out_minute = int(row["sold-out minute"] or 0) or None
         line.save(update_fields=["sent", "sold", "sold_out_minute"])
+        know_occasion(line)
+
+
+def know_occasion(line: Line) -> None:
+    """Say that the sales kept on paper hold what this line sold already."""
+    day = line.selling_day
+    stock.count_occasion(
+        line.item,
+        outlet=day.outlet,
+        day=london_day(day.starts_at),
+        reference=sending_reference(day),
+        sold=line.sold,
+        already=line.sold or 0,
+    )
 
 
 def load_layouts() -> None:
