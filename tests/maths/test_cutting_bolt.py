@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 from studio.maths.cutting.bolt import least_length
 from studio.maths.cutting.kinds import Kind, Stages
 from studio.maths.cutting.lattice import list_from_table
-from studio.maths.cutting.layout import lay_strips
 from studio.maths.cutting.listing import list_strips, unbeaten, useful
 from studio.maths.cutting.three_stage import ThreeStage
 from tests.maths import cutting_checker as checker
 from tests.maths.cutting_certificates import proves, refuses_rightly
+from tests.maths.cutting_lists import bolt_faults, small_bolt_lists
 
 INSTANCES = Path(__file__).parents[1] / "worked" / "cutting_instances.jsonl"
 AMPLE = 60.0
@@ -44,32 +44,8 @@ def kinds_of(instance):
     return [Kind(*piece, turns=instance["rotate"]) for piece in instance["pieces"]]
 
 
-def faults(answer, kinds, width, stages):
-    """Everything that is wrong with a plan, laid out again."""
-    places = lay_strips(answer.strips)
-    sides = {side for kind in kinds for side in (kind.width, kind.height)}
-    return [
-        *checker.missing_or_surplus(places, kinds).items(),
-        *checker.misshapen(places, kinds),
-        *checker.outside(places, width, answer.length),
-        *checker.overlaps(places),
-        *checker.stage_faults(places, stages, sides),
-    ]
-
-
-@st.composite
-def small_lists(draw):
-    width = draw(st.integers(8, 24))
-    kinds = []
-    for _kind in range(draw(st.integers(1, 3))):
-        turns = draw(st.booleans())
-        across = st.integers(2, width)
-        kinds.append(Kind(draw(across), draw(across), draw(st.integers(1, 3)), turns))
-    return kinds, width
-
-
 @pytest.mark.parametrize("stages", ["2E", "2N", "3E", "3N"])
-@given(small_lists())
+@given(small_bolt_lists())
 @settings(max_examples=200, deadline=None)
 def test_no_way_of_cutting_a_small_list_is_shorter(stages, small):
     kinds, width = small
@@ -78,7 +54,7 @@ def test_no_way_of_cutting_a_small_list_is_shorter(stages, small):
 
     least = checker.shortest(kinds, width, stages)
     assert (answer.length, answer.bound) == (least, least)
-    assert faults(answer, kinds, width, stages) == []
+    assert bolt_faults(answer, kinds, width, stages) == []
 
 
 @pytest.mark.parametrize("stages", ["2E", "2N"])
@@ -90,7 +66,7 @@ def test_a_cut_list_takes_the_length_that_is_known(instance, stages):
 
     known = instance["answer"][stages]["best"]
     assert (answer.length, answer.bound) == (known, known)
-    assert faults(answer, kinds, width, stages) == []
+    assert bolt_faults(answer, kinds, width, stages) == []
 
 
 # A proof that is not finished in the time still proves what it says.
@@ -142,7 +118,7 @@ def test_a_plan_of_stacks_lies_between_what_is_proven_and_strips_alone(
     assert answer.bound <= known[stages]["best"]
     assert known[stages]["lower_bound"] <= answer.length
     assert answer.length >= answer.bound
-    assert faults(answer, kinds, width, stages) == []
+    assert bolt_faults(answer, kinds, width, stages) == []
 
 
 def test_a_search_that_runs_out_of_time_says_so_and_still_cuts_everything():
@@ -152,10 +128,10 @@ def test_a_search_that_runs_out_of_time_says_so_and_still_cuts_everything():
     answer = least_length(kinds, width, Stages("3N"), seconds=0.05)
 
     assert answer.bound < answer.length
-    assert faults(answer, kinds, width, "3N") == []
+    assert bolt_faults(answer, kinds, width, "3N") == []
 
 
-@given(small_lists(), st.booleans())
+@given(small_bolt_lists(), st.booleans())
 @settings(max_examples=200, deadline=None)
 def test_strips_listed_stack_by_stack_are_those_of_the_table(small, equal):
     kinds, width = small
@@ -170,7 +146,7 @@ def test_strips_listed_stack_by_stack_are_those_of_the_table(small, equal):
         assert sorted(one_by_one.tolist()) == sorted(from_table.tolist())
 
 
-@given(small_lists(), st.sampled_from(["3E", "3N"]))
+@given(small_bolt_lists(), st.sampled_from(["3E", "3N"]))
 @settings(max_examples=150, deadline=None)
 def test_every_strip_that_is_listed_can_be_cut(small, stages):
     kinds, width = small
@@ -184,7 +160,7 @@ def test_every_strip_that_is_listed_can_be_cut(small, stages):
             assert every.fits(tuple(held), height)
 
 
-@given(small_lists(), st.sampled_from(["3E", "3N"]))
+@given(small_bolt_lists(), st.sampled_from(["3E", "3N"]))
 @settings(max_examples=150, deadline=None)
 def test_strips_priced_without_any_list_prove_nothing_that_is_not_so(small, stages):
     kinds, width = small
