@@ -18,7 +18,7 @@ from typing import TypeVar, cast
 from inventory.models import BundleContents
 from inventory.queries.promises import can_promise_by_item
 from studio import bundles
-from studio.kept_ways import KeptWays
+from studio.kept_ways import KeptAnswers, KeptWays
 from studio.maths import cutting_kits
 from studio.maths.cloth import Bundle, BundleEmpty, FromOnePrint
 from studio.maths.cutting_kits_values import BundlesFor, KitsFrom, Project
@@ -26,9 +26,11 @@ from studio.maths.cutting_units import CannotCut
 
 QUICK_SECONDS = 0.2
 MOST_KEPT = 500
+# Both kinds of answer are three whole numbers: see `KitsFrom` and `BundlesFor`.
+NUMBERS_KEPT = 3
 Found = TypeVar("Found")
 
-_kept: OrderedDict[object, tuple[float, object]] = OrderedDict()
+_kept: OrderedDict[str, tuple[float, object]] = OrderedDict()
 _lock = threading.Lock()
 
 
@@ -194,13 +196,13 @@ def _cell(
         cutting_kits.check_fits(project, bundle)
     except CannotCut as refused:
         return Cell(project, refused=str(refused))
-    question = "kits", project, bundle.shape, bundle.pieces, bundle.prints, rule
     made = _remembered(
-        question,
+        Question("kits", project, bundle, rule),
         clock.quick if seconds is None else seconds,
         lambda seconds: cutting_kits.kits_from(
             project, bundle, rule=rule, seconds=seconds, shelf=shelf
         ),
+        lambda numbers: KitsFrom(project.name, bundle.name, *numbers),
     )
     return Cell(project, made)
 
@@ -211,13 +213,13 @@ def _needed(
     rule, clock, shelf = asking
     if one.refused:
         return None
-    shape = bundle.shape, bundle.pieces, bundle.prints
     return _remembered(
-        ("bundles", wanted, one.project, shape, rule),
+        Question(f"bundles for {wanted}", one.project, bundle, rule),
         clock.quick,
         lambda seconds: cutting_kits.bundles_for(
             wanted, one.project, bundle, rule=rule, seconds=seconds, shelf=shelf
         ),
+        lambda numbers: BundlesFor(*numbers),
     )
 
 
@@ -228,19 +230,55 @@ def _from_here(one: Cell, row: BundleRow, asking: Asking) -> Cell | None:
     return _cell(one.project, row.bundle.times(row.here), asking)
 
 
+@dataclass(frozen=True)
+class Question:
+    """What is asked about a kit and a bundle, whatever the two are called."""
+
+    what: str
+    project: Project
+    bundle: Bundle
+    rule: FromOnePrint
+
+    def __str__(self) -> str:
+        """Write all that the answer depends on, and nothing else."""
+        shape, rule = self.bundle.shape, self.rule
+        pieces = [
+            f"{one.piece.count} of {one.size_inches[0]} by {one.size_inches[1]}"
+            f"{'' if one.turns else ' one way'}"
+            f"{'' if rule is FromOnePrint.NOTHING else f' for {one.piece.role}'}"
+            for one in self.project.wanted
+        ]
+        prints = 0 if rule is FromOnePrint.NOTHING else self.bundle.prints
+        return (
+            f"{self.what}, {rule.name}: {self.project.blocks} × ({'; '.join(pieces)}) "
+            f"from {self.bundle.pieces} of {shape.width_inches} by "
+            f"{shape.height_inches} in {prints} prints"
+        )
+
+
 def _remembered(
-    question: object, seconds: float, ask: Callable[[float], Found]
+    question: Question,
+    seconds: float,
+    ask: Callable[[float], Found],
+    rebuild: Callable[[list[int]], Found],
 ) -> Found | None:
     """Give the answer that was found before, if no longer look is asked for."""
+    words = str(question)
     with _lock:
-        known = _kept.get(question)
+        known = _kept.get(words)
     if known and (known[0] >= seconds or is_proven(known[1])):
         return cast(Found, known[1])
+    numbers = KeptAnswers().numbers(words, NUMBERS_KEPT)
+    if numbers is not None:
+        return rebuild(numbers)
     if not seconds:
         return None
+    began = monotonic()
     found = ask(seconds)
+    if is_proven(found) and monotonic() - began > QUICK_SECONDS:
+        KeptAnswers().keep_numbers(words, numbers_of(found))
     with _lock:
-        _kept[question] = seconds, found
+        _kept[words] = seconds, found
         while len(_kept) > MOST_KEPT:
             _kept.popitem(last=False)
     return found
@@ -248,3 +286,8 @@ def _remembered(
 
 def is_proven(found: object) -> bool:
     return isinstance(found, KitsFrom | BundlesFor) and found.is_proven
+
+
+def numbers_of(found: object) -> list[int]:
+    """Give the whole numbers of an answer, in the order they are rebuilt from."""
+    return [number for number in vars(found).values() if isinstance(number, int)]

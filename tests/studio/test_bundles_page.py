@@ -1,6 +1,7 @@
 """The bundles' page: which makes which kits, what is left, and what is here."""
 
 import re
+from fractions import Fraction
 from html import unescape
 
 import numpy as np
@@ -10,8 +11,18 @@ from django.urls import reverse
 from inventory.models import BundleContents
 from studio import bundle_kits, cloth_plans
 from studio.kept_ways import FOLDER, KeptWays
-from studio.maths.cloth import NOT_PROMISED
+from studio.maths import cutting_kits
+from studio.maths.cloth import (
+    FAT_QUARTER,
+    NOT_PROMISED,
+    TEN_INCH_SQUARE,
+    Bundle,
+    FromOnePrint,
+)
+from studio.maths.cutting_kits_values import KitsFrom, Project
+from studio.maths.cutting_list import CutPiece
 from studio.maths.cutting_plan import CAUTION
+from studio.maths.cutting_units import Wanted
 from tests.factories.inventory import ItemFactory, PlaceFactory
 from tests.factories.studio import PackerFactory, WorkshopFactory
 from tests.studio.pages import client_of
@@ -190,7 +201,13 @@ def test_what_one_piece_gives_is_kept_in_the_data_folder_and_used_again(folder):
 
 
 @pytest.mark.parametrize(
-    "spoiled", ["", "{", '{"counts": [[1]]}', '{"question": "", "counts": [[1, 2]]}']
+    "spoiled",
+    [
+        "",
+        "{",
+        '{"answer": [[1]]}',
+        '{"question": "", "answer": [[1, 2]], "edition": 1}',
+    ],
 )
 def test_a_kept_answer_that_cannot_be_read_is_worked_out_again(folder, spoiled):
     key = (((31, 31, True), (15, 20, False)), 144, 168)
@@ -198,6 +215,45 @@ def test_a_kept_answer_that_cannot_be_read_is_worked_out_again(folder, spoiled):
     next(folder.iterdir()).write_text(spoiled, encoding="utf-8")
 
     assert KeptWays().get(key) is None
+
+
+def test_what_was_proven_by_a_long_look_is_proven_at_once_the_next_time(
+    at_owners, folder, monkeypatch
+):
+    bundle()
+    asked = {"kits": "mat, star in a star, 12, 1", "rule": "NOTHING"}
+    proven = KitsFrom("mat", "FB-09", 2, 2, 1)
+    monkeypatch.setattr(bundle_kits, "QUICK_SECONDS", 0.0)
+    monkeypatch.setattr(cutting_kits, "kits_from", lambda *_asked, **_more: proven)
+    ask(at_owners, **asked, seconds="20")
+    monkeypatch.undo()
+    bundle_kits.forget()
+
+    said = words_of(ask(at_owners, **asked))
+
+    assert "5 prints 0 2 1 left whole" in said
+
+
+def test_an_answer_is_kept_for_all_that_it_depends_on_and_nothing_else():
+    pieces = (Wanted(CutPiece("A", "dark", 4, Fraction(9), Fraction(7, 2))),)
+    mat, fat = Project("mat", pieces), Bundle("FB-09", FAT_QUARTER, 5, 5)
+
+    def asked(project=mat, of=fat, rule=FromOnePrint.NOTHING):
+        return str(bundle_kits.Question("kits", project, of, rule))
+
+    assert asked(Project("other name", pieces)) == asked()
+    assert asked(of=Bundle("FB-10", FAT_QUARTER, 5, 2)) == asked()
+    kit, block = FromOnePrint.KIT, Project("mat", pieces, 2)
+    one_way = Project("mat", (Wanted(pieces[0].piece, turns=False),))
+    others = [
+        asked(block),
+        asked(one_way),
+        asked(of=Bundle("FB-09", FAT_QUARTER, 6, 5)),
+        asked(of=Bundle("FB-09", TEN_INCH_SQUARE, 5, 5)),
+        asked(rule=kit),
+        asked(of=Bundle("FB-10", FAT_QUARTER, 5, 2), rule=kit),
+    ]
+    assert len({asked(), *others}) == 7
 
 
 def test_a_folder_that_cannot_be_written_costs_nothing_but_time(settings, tmp_path):
