@@ -142,6 +142,18 @@ def kit_rows(
     return found
 
 
+def with_closer(rows: Sequence[BundleRow], near: Sequence[KitRow]) -> list[BundleRow]:
+    """Give the rows with what a closer look at one kit has found besides."""
+    found = {(one.row.code, one.one.project): one.one for one in near}
+    return [
+        replace(
+            row,
+            cells=tuple(found.get((row.code, c.project), c) for c in row.cells),
+        )
+        for row in rows
+    ]
+
+
 Asking = tuple[FromOnePrint, Clock, KeptWays]
 
 

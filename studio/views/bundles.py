@@ -71,7 +71,7 @@ def _worked_out(
         "projects": _linked(projects, asked),
         "project": project,
         "lines": form.lines,
-        "rows": rows,
+        "rows": bundle_kits.with_closer(rows, near),
         "near": [(one, _query(asked, bundle=one.row.code)) for one in near],
         "close": _close(project, near, asked.get("bundle", ""), rule, clock),
         "wanted": wanted,

@@ -188,6 +188,21 @@ def test_what_is_not_exact_in_time_says_so_and_offers_to_go_on(at_owners, folder
     assert "Go on for 20 seconds Go on for 60 seconds" in said
 
 
+def test_what_a_closer_look_finds_stands_in_the_first_table_too(
+    at_owners, folder, monkeypatch
+):
+    bundle()
+    # No time for the first table, and a quick look at the kit that is shown closer.
+    times = iter([0.0, 1.0])
+    clock = bundle_kits.Clock
+    monkeypatch.setattr("studio.views.bundles.Clock", lambda _: clock(next(times)))
+
+    said = words_of(ask(at_owners, kits=PINWHEELS))
+
+    assert "Fat quarters × 5, 5 prints 0 5 0 left whole" in said
+    assert "FB-09 5 Show the scraps" in said
+
+
 def test_what_one_piece_gives_is_kept_in_the_data_folder_and_used_again(folder):
     key = (((31, 31, True), (15, 20, False)), 144, 168)
     counts = np.array([[1, 20], [4, 3]], dtype=np.int64)
