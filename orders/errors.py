@@ -88,6 +88,27 @@ class NothingOwed(StudioError):
 
 
 @dataclass
+class MoreBackThanWent(StudioError):
+    """More was to come back of a line than is with the customer."""
+
+    number: str
+    item_code: str
+    asked: int
+    there: int
+
+    def __str__(self) -> str:
+        if not self.there:
+            return (
+                f"No {self.item_code} of {self.number} is with the customer, so none "
+                "can come back. Look at what was posted."
+            )
+        return (
+            f"{self.asked} {self.item_code} cannot come back of {self.number}: "
+            f"{self.there} are with the customer. Write that or less."
+        )
+
+
+@dataclass
 class PacketAway(StudioError):
     """A packet was to be changed after it was posted or taken out of its run."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 from orders.views import (
+    coming_back,
     files,
     order,
     order_acts,
@@ -85,6 +86,16 @@ act_urls: list[URLPattern] = [
         "orders/do/claim/<path:number>/",
         order_acts.order_postal_claim,
         name="order_postal_claim",
+    ),
+    path(
+        "orders/do/came-back/<path:number>/",
+        coming_back.order_came_back,
+        name="order_came_back",
+    ),
+    path(
+        "orders/do/not-back/<int:entry_id>/<path:number>/",
+        coming_back.order_not_back,
+        name="order_not_back",
     ),
     path(
         "orders/do/cancel/<path:number>/",

@@ -28,6 +28,7 @@ from orders.actions.posting import (
     unpost_packets,
 )
 from orders.actions.refunding import agree_swap, pay_refund, refund_line
+from orders.actions.returning import take_return, take_return_back
 from orders.actions.taking import take_order
 from orders.actions.telling import drop_told, note_told
 from orders.actions.undoing import ask_again, put_line_back, take_collection_back
@@ -67,5 +68,7 @@ __all__ = [
     "take_order",
     "take_packet_back",
     "take_packet_out",
+    "take_return",
+    "take_return_back",
     "unpost_packets",
 ]

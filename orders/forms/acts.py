@@ -15,7 +15,7 @@ from orders.forms.order import AddressField, item_of, text_box
 from orders.models import Order, OrderLine
 from orders.queries.order_page import sold_items
 from studio.days import show_day
-from studio.forms import DayField, PoundsField, StudioForm
+from studio.forms import CountField, DayField, PoundsField, StudioForm
 
 
 class ActForm(StudioForm):
@@ -73,6 +73,27 @@ class PostalClaimForm(ActForm):
     note = forms.CharField(label="What happened", max_length=200)
 
 
+class CameBackForm(ActForm):
+    line = forms.ModelChoiceField(
+        OrderLine.objects.none(),
+        label="What came back",
+        empty_label=None,
+        error_messages={"invalid_choice": "Choose a line of this order."},
+    )
+    count = CountField(label="How many", initial=1)
+    refund = PoundsField(
+        label="Refund",
+        required=False,
+        help_text="For all of them; empty: what was paid. Write 0 for none.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        lines: Any = self.fields["line"]
+        lines.queryset = self.order.lines.filter(gone__gt=0).select_related("sends")
+        lines.label_from_instance = gone_words
+
+
 class SwapForm(ActForm):
     line = forms.ModelChoiceField(
         OrderLine.objects.none(), label="Instead of", empty_label=None
@@ -114,6 +135,10 @@ class SwapForm(ActForm):
 
 def line_words(line: OrderLine) -> str:
     return f"{line.owed} × {line.sends.code} {line.sends.name}"
+
+
+def gone_words(line: OrderLine) -> str:
+    return f"{line.gone} × {line.sends.code} {line.sends.name}"
 
 
 def typed_address(address: Address) -> str:

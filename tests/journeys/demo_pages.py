@@ -121,6 +121,7 @@ def begun_with():
         ("inventory:below_nought",),
         ("orders:order_show", posted.number),
         ("orders:order_postal_claim", posted.number),
+        ("orders:order_came_back", posted.number),
         ("orders:post_run", run.pk),
         ("orders:post_papers", run.pk),
         ("orders:post_slips", run.pk),
