@@ -34,10 +34,17 @@ class _Clock:
         return max(0.05, min(most, self.ends - monotonic()))
 
 
-def best_mix_for(question: MixQuestion, seconds: float = USUAL_SECONDS) -> MixPlan:
-    """Return the mix that gains the most; ``proven`` when none gains more."""
+def best_mix_for(
+    question: MixQuestion,
+    seconds: float = USUAL_SECONDS,
+    start: MixPlan | None = None,
+) -> MixPlan:
+    """Return the mix that gains the most; ``proven`` when none gains more.
+
+    ``start`` is a plan that keeps the rules of this question, to begin from.
+    """
     clock = _Clock(seconds)
-    plan = _best(question, clock)
+    plan = _best(question, clock, start)
     if plan is not None:
         return plan
     promises = _promises_only(question)
@@ -55,10 +62,13 @@ def best_mix_for(question: MixQuestion, seconds: float = USUAL_SECONDS) -> MixPl
     return replace(_best(reachable, clock) or promises, short=short)
 
 
-def _best(question: MixQuestion, clock: _Clock) -> MixPlan | None:
+def _best(
+    question: MixQuestion, clock: _Clock, start: MixPlan | None = None
+) -> MixPlan | None:
     """Return the best plan, or None where promises and pins cannot all be reached."""
     totals = MixModel(question)
-    outcome = totals.program.most(clock.left())
+    begun = None if start is None else totals.values_of(start)
+    outcome = totals.program.most(clock.left(), begun)
     if outcome.values is None:
         return None
     plan = _plan_of(totals, outcome.values, None, outcome.bound)
@@ -70,8 +80,8 @@ def _best(question: MixQuestion, clock: _Clock) -> MixPlan | None:
     sheets = into_sessions(question, plan.sheets_of, clock.left(PACKED_WITHIN))
     if sheets is not None:
         return replace(plan, sheets=sheets)
-    start = _with_less_room(totals, plan, clock)
-    return _by_sessions(question, clock, outcome.bound, start)
+    fitting = _with_less_room(totals, plan, clock)
+    return _by_sessions(question, clock, outcome.bound, fitting or start)
 
 
 def _with_less_room(totals: MixModel, plan: MixPlan, clock: _Clock) -> MixPlan | None:

@@ -76,6 +76,8 @@ class MixModel:
         found = {column: plan.quantities[code] for code, column in self.sets.items()}
         found |= dict(zip(self.ways, plan.made, strict=True))
         found |= dict(zip(self.purchases, plan.bought, strict=True))
+        for layout, column in zip(self.question.layouts, self.sheets, strict=True):
+            found[column] = plan.sheets_of.get(layout.code, 0)
         for sheets, columns in zip(plan.sheets, self.in_session, strict=False):
             for layout, column in zip(self.question.layouts, columns, strict=True):
                 found[column] = sheets.get(layout.code, 0)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from production.mix.best import best_mix_for
 from production.mix.model import MixModel
-from production.mix.plan import MixPlan
+from production.mix.plan import MixPlan, used_of_limits
 from production.mix.question import MixQuestion
 from studio.money import show_pounds
 
@@ -32,12 +32,15 @@ class More:
 
 @dataclass(frozen=True)
 class LimitWorth:
-    """What that step brings in pence, and how the numbers of the lines move."""
+    """What that step brings in pence at least, and how the numbers of the lines move.
+
+    ``at_most_pence`` is the same figure where it was proven in time.
+    """
 
     more: More
     gain_pence: int
+    at_most_pence: int
     moves: Mapping[str, int]
-    proven: bool
     sentence: str
 
 
@@ -82,7 +85,13 @@ def limits_worth(
 ) -> tuple[LimitWorth, ...]:
     """Say for each step what it would bring, the most worth first."""
     asked = steps_of(question) if steps is None else steps
-    found = [_worth(question, plan, more, seconds) for more in asked]
+    idle = _idle_limits(question, plan, seconds)
+    found = [
+        LimitWorth(more, 0, 0, {}, _brings(more, 0, 0, {}))
+        if more.code in idle
+        else _worth(question, plan, more, seconds)
+        for more in asked
+    ]
     return tuple(sorted(found, key=lambda worth: -worth.gain_pence))
 
 
@@ -124,23 +133,36 @@ def one_more(
     costs = wins - (other.gain - plan.gain)
     moved = {one: by for one, by in moves.items() if one != code}
     words = (
-        f"One more {code} wins {show_pounds(wins)} and costs {show_pounds(costs)}"
+        f"One more {code} wins {show_pounds(wins)} and costs "
+        f"{'' if other.proven else 'at most '}{show_pounds(costs)}"
         f"{': ' + _told(moved) if moved else ''}."
     )
     return OneMore(code, wins, costs, moves, words)
+
+
+def _idle_limits(question: MixQuestion, plan: MixPlan, seconds: float) -> set[str]:
+    """Name limits with room to spare without which no plan gains more: one search."""
+    used = used_of_limits(question, plan)
+    roomy = {limit.code for limit in question.limits if used[limit.code] < limit.amount}
+    if not roomy or not plan.proven:
+        return set()
+    kept = tuple(limit for limit in question.limits if limit.code not in roomy)
+    other = best_mix_for(replace(question, limits=kept), seconds, plan)
+    return roomy if other.proven and other.gain == plan.gain else set()
 
 
 def _worth(
     question: MixQuestion, plan: MixPlan, more: More, seconds: float
 ) -> LimitWorth:
     changed = with_more(question, more)
-    in_fractions = MixModel(changed).program.most_in_fractions()
-    if in_fractions is not None and in_fractions <= plan.gain:
-        return LimitWorth(more, 0, {}, True, _brings(more, 0, {}))
-    other = best_mix_for(changed, seconds)
+    most = MixModel(changed).program.most_in_fractions()
+    if plan.proven and most is not None and most <= plan.gain:
+        return LimitWorth(more, 0, 0, {}, _brings(more, 0, 0, {}))
+    other = best_mix_for(changed, seconds, plan)
     gain = max(0, other.gain - plan.gain)
+    at_most = gain if other.proven else max(gain, other.bound - plan.gain)
     moves = _moves(plan, other) if gain else {}
-    return LimitWorth(more, gain, moves, other.proven, _brings(more, gain, moves))
+    return LimitWorth(more, gain, at_most, moves, _brings(more, gain, at_most, moves))
 
 
 def with_more(question: MixQuestion, more: More) -> MixQuestion:
@@ -167,11 +189,17 @@ def _moves(before: MixPlan, after: MixPlan) -> dict[str, int]:
     }
 
 
-def _brings(more: More, gain: int, moves: Mapping[str, int]) -> str:
+def _brings(more: More, gain: int, at_most: int, moves: Mapping[str, int]) -> str:
     words = more.words[:1].upper() + more.words[1:]
-    if not gain:
+    if not at_most:
         return f"{words} would bring nothing."
-    return f"{words} would bring {show_pounds(gain)}: {_told(moves)}."
+    if not gain:
+        return f"{words} would bring {show_pounds(at_most)} at most."
+    if at_most > gain:
+        brings = f"{show_pounds(gain)} to {show_pounds(at_most)}"
+    else:
+        brings = show_pounds(gain)
+    return f"{words} would bring {brings}: {_told(moves)}."
 
 
 def _told(moves: Mapping[str, int]) -> str:
@@ -196,4 +224,5 @@ def _own_sentence(plan: MixPlan, loses: int, numbers: Mapping[str, int]) -> str:
         return f"Your numbers cannot all be reached: {_listed(missing)}."
     if not loses:
         return "Your numbers gain as much as any."
-    return f"Your numbers gain {show_pounds(loses)} less than the best ones."
+    about = "" if plan.proven else "at most "
+    return f"Your numbers gain {about}{show_pounds(loses)} less than the best ones."
