@@ -14,7 +14,7 @@ from django import forms
 
 from inventory.models import Design, Item
 from studio.errors import StudioError
-from studio.forms import CountField, read_with
+from studio.forms import WholeNumberField, read_with
 from studio.maths import block_asking, blocks
 from studio.maths.block_asking import USUAL_SEAM, Asked
 from studio.maths.blocks import SizeUnkind
@@ -99,7 +99,7 @@ class BlockForm(MakingForm):
         error_messages={"required": "Write how large the block ends up, such as 9."},
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    number = CountField(label="How many blocks", highest=MOST_BLOCKS)
+    number = WholeNumberField(label="How many blocks", lowest=1, highest=MOST_BLOCKS)
 
     asked: Asked | None = None
     unkind: SizeUnkind | None = None
@@ -141,7 +141,9 @@ class BookletForm(MakingForm):
         error_messages={"required": NO_SIZES},
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    blocks = CountField(label="Cloth for how many blocks", highest=MOST_BLOCKS)
+    blocks = WholeNumberField(
+        label="Cloth for how many blocks", lowest=1, highest=MOST_BLOCKS
+    )
     paper = forms.ChoiceField(label="Paper", choices=PAPERS)
 
     sized: tuple[Asked, ...] = ()

@@ -13,7 +13,7 @@ from django import forms
 from inventory.models import Design
 from inventory.queries.blocks import block_called, block_choices
 from studio.errors import StudioError
-from studio.forms import CountField, WholeNumberField
+from studio.forms import WholeNumberField
 from studio.lengths import LengthUnreadable, parse_length
 from studio.maths import block_asking, seam_by_seam, sewn_tests
 from studio.maths.block_asking import USUAL_SEAM, Asked
@@ -62,7 +62,9 @@ class NewSizeForm(forms.Form):
         help_text="As you write it: 11 1/4, 9 or 30 cm.",
         error_messages={"required": "Write how large the block ends up, such as 9."},
     )
-    number = CountField(label="How many blocks will be sewn", highest=MOST_BLOCKS)
+    number = WholeNumberField(
+        label="How many blocks will be sewn", lowest=1, highest=MOST_BLOCKS
+    )
     measured = words_box(
         "What the sewn blocks measure",
         required=False,
@@ -86,7 +88,7 @@ class NewSizeForm(forms.Form):
         max_length=400,
         help_text=(
             "From left to right, seam to seam, the first and the last from the raw "
-            "edge. This tells which seam is out."
+            "edge. This tells which seam is out. Empty if they are not measured."
         ),
     )
     seam = words_box("Seam", max_length=30, required=False)
@@ -106,7 +108,8 @@ class NewSizeForm(forms.Form):
             **{"sheet": "600x400", "edge": "5", "gap": "2", "kerf": "0.2"},
         }
         super().__init__({**usual, **asked}, **kwargs)
-        for name in ("design", "block", "seam"):
+        # An empty box is told of in its help, or takes the usual.
+        for name in ("design", "block", "seam", "measured", "joins", "units"):
             self.fields[name].is_one_of_two = True  # type: ignore[attr-defined]
         field = cast("forms.ChoiceField", self.fields["block"])
         field.choices = [("", "The design’s own"), *block_choices()]

@@ -50,7 +50,12 @@ class PieceFindForm(forms.Form):
         required=False,
         help_text="Each side by so much, at the most.",
     )
-    engraving = words_box("What is to be engraved on it", max_length=60, required=False)
+    engraving = words_box(
+        "What is to be engraved on it",
+        max_length=60,
+        required=False,
+        help_text="Empty if nothing is, or if it is not settled yet.",
+    )
     tint = words_box("Its tint", max_length=30, required=False)
 
     wanted: KnownPiece | None = None
@@ -65,7 +70,7 @@ class PieceFindForm(forms.Form):
             "tint": "clear",
         }
         super().__init__({**usual, **asked}, **kwargs)
-        for name in ("narrow", "tolerance", "tint"):
+        for name in ("narrow", "tolerance", "tint", "engraving"):
             self.fields[name].is_one_of_two = True  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:

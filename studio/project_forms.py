@@ -11,7 +11,7 @@ from django import forms
 
 from studio import block_book
 from studio.errors import StudioError
-from studio.forms import CountField, read_with
+from studio.forms import WholeNumberField, read_with
 from studio.maths import block_asking, finishing, project_asking, projects
 from studio.maths.block_asking import USUAL_SEAM
 from studio.maths.blocks import SizeUnkind
@@ -84,8 +84,10 @@ class ProjectForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 5, "spellcheck": "false"}),
     )
     large = forms.ChoiceField(label="How large", choices=LARGE)
-    across = CountField(label="Blocks across", highest=MOST_BLOCKS_A_SIDE)
-    down = CountField(label="Blocks down", highest=MOST_BLOCKS_A_SIDE)
+    across = WholeNumberField(
+        label="Blocks across", lowest=1, highest=MOST_BLOCKS_A_SIDE
+    )
+    down = WholeNumberField(label="Blocks down", lowest=1, highest=MOST_BLOCKS_A_SIDE)
     cover = _length("Size to cover", help_text="Across and down: 16 × 48.")
     bed = forms.ChoiceField(label="Bed", choices=[(bed.name, bed.name) for bed in BEDS])
     drop = _length("Hanging down", help_text="At both sides and at the foot.")
@@ -278,7 +280,9 @@ class ProjectForm(forms.Form):
     def _refuse(self, error: Any, box: str, words: str = "") -> None:
         if isinstance(error, (SizeUnkind, StripUnkind)):
             self.unkind, self.unkind_box = error, box
-        self.add_error(box, words or str(error))
+        # The page writes the name of the box before the sentence.
+        label = f"{self.fields[box].label}: "
+        self.add_error(box, (words or str(error)).removeprefix(label))
 
     def _width(self, box: str, making: Making) -> Fraction:
         name = str(self.fields[box].label)

@@ -62,7 +62,14 @@ def test_what_is_there_already_is_asked_about(owner, story):
         "The centre is the same size as A425. The text differs: share a re-engraved "
         "piece, or keep two?"
     ) in words
-    assert "Nothing in the book is as large as the A square." in words
+    assert "Nothing in the book is the size of the A square." in words
+
+
+def test_a_box_that_may_stay_empty_says_what_that_means(owner):
+    words = words_of(owner.get(PAGE))
+
+    assert "What the sewn blocks measure Raw edge to raw edge" in words
+    assert "Empty if they are not measured." in words
 
 
 def test_the_dark_cloth_for_twelve_blocks(owner, story):

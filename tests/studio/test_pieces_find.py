@@ -105,6 +105,12 @@ def test_a_piece_that_cannot_be_is_said_and_stays_written(owner, book, asked, se
     assert 'value="rose"' in page.content.decode()
 
 
+def test_what_is_engraved_may_stay_empty_and_says_when(owner):
+    words = words_of(owner.get("/blocks/pieces/"))
+
+    assert "What is to be engraved on it Empty if nothing is" in words
+
+
 def test_an_empty_book_says_what_to_do(owner):
     page = owner.get(FIND, {"size": "4"})
 

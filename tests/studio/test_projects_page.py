@@ -325,6 +325,14 @@ def test_what_cannot_be_cut_is_named_by_its_box_and_kept_as_typed(
     assert "counted" not in answer.context
 
 
+def test_a_box_is_named_once_and_blocks_are_no_goods(at_owners):
+    sash = words_of(plan(at_owners, sash="-1"))
+    across = words_of(plan(at_owners, across="0"))
+
+    assert "Sashing: “-1” is below nought." in sash
+    assert "Blocks across: 0 does not fit here. Write a whole number" in across
+
+
 @pytest.mark.parametrize(
     ("rows", "sentence"),
     [
