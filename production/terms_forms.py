@@ -274,6 +274,9 @@ class GuessForm(StudioForm):
             "draws": line.draws_hundredths,
         }
         super().__init__(*args, prefix=f"line-{line.pk}", **kwargs)
+        for field in self.fields.values():
+            # The page says once that all of them may stay empty.
+            field.is_one_of_two = True  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}

@@ -6,6 +6,7 @@ from django.urls import path
 
 from production.bench_urls import bench_urls
 from production.views import (
+    money,
     selling_day_sending,
     selling_day_show,
     selling_day_tally,
@@ -126,5 +127,18 @@ going_urls = [
     ),
 ]
 
+# Money to come and to pay: /selling-days/money/
+money_urls = [
+    path("selling-days/money/", money.money_list, name="money"),
+    path("selling-days/money/add/", money.money_add, name="money_add"),
+    path("selling-days/money/bank/", money.bank_count, name="money_bank"),
+    path("selling-days/money/<int:pk>/moved/", money.money_moved, name="money_moved"),
+    path(
+        "selling-days/money/<int:pk>/take-back/",
+        money.money_take_back,
+        name="money_take_back",
+    ),
+]
+
 # The bench, its sessions, the phone's log and the session card: /bench/
-urlpatterns = [*selling_day_urls, *line_urls, *going_urls, *bench_urls]
+urlpatterns = [*selling_day_urls, *line_urls, *going_urls, *money_urls, *bench_urls]

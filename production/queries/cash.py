@@ -20,11 +20,17 @@ OPENING = "opening"
 
 @dataclass(frozen=True)
 class CashMove:
-    """Money that comes or goes on a day; comes is above nought."""
+    """Money that comes or goes on a day; comes is above nought.
+
+    `line` is its money line where one is written; where not `is_ours`, it
+    cannot be moved on there: a refund is paid on its order.
+    """
 
     day: date
     words: str
     pence: int
+    line: int | None = None
+    is_ours: bool = True
 
 
 @dataclass(frozen=True)
@@ -86,5 +92,8 @@ def written_moves(until: date, today: date) -> list[CashMove]:
     for line in MoneyLine.objects.filter(to_come | to_move):
         day = line.moved_on or line.expected_on
         if day is not None:
-            moves.append(CashMove(max(today, day), line.text, line.pence))
+            is_ours = line.category != "refund" and line.moved_on is None
+            moves.append(
+                CashMove(max(today, day), line.text, line.pence, line.pk, is_ours)
+            )
     return moves

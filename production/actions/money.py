@@ -1,0 +1,71 @@
+"""Write down money to come and to pay, and what the bank says."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import Sum
+
+from production.queries.cash import OPENING
+from studio.days import london_day
+from studio.models import MoneyLine
+
+BILL = "bill"
+REFUND = "refund"
+
+
+def write_money(*, text: str, pence: int, day: date, request_id: UUID) -> MoneyLine:
+    """Write money that is expected on a day; a bill is below nought. Twice is once."""
+    line, _ = MoneyLine.objects.get_or_create(
+        reference=reference_of(request_id),
+        defaults={
+            "text": text,
+            "pence": pence,
+            "expected_on": day,
+            "category": BILL,
+        },
+    )
+    return line
+
+
+@transaction.atomic
+def count_bank(*, pence: int, request_id: UUID, now: datetime) -> MoneyLine:
+    """Write what the bank says today, as the difference from what the book thought."""
+    today, reference = london_day(now), reference_of(request_id)
+    there = MoneyLine.objects.filter(reference=reference).first()
+    if there is not None:
+        return there
+    moved = MoneyLine.objects.filter(moved_on__lte=today)
+    thought = moved.aggregate(total=Sum("pence"))["total"] or 0
+    return MoneyLine.objects.create(
+        text="In the bank, as read",
+        pence=pence - thought,
+        moved_on=today,
+        category=OPENING,
+        reference=reference,
+    )
+
+
+def note_money_moved(line: MoneyLine, *, now: datetime) -> MoneyLine:
+    """Note that expected money has come or gone; a second time changes nothing."""
+    if line.moved_on is None:
+        line.moved_on = london_day(now)
+        line.save(update_fields=["moved_on"])
+    return line
+
+
+def take_back_money(line: MoneyLine) -> None:
+    """Let money that has moved be expected again, or take an expected line away."""
+    if line.category == REFUND:
+        return
+    if line.moved_on is not None and line.expected_on is not None:
+        line.moved_on = None
+        line.save(update_fields=["moved_on"])
+        return
+    line.delete()
+
+
+def reference_of(request_id: UUID) -> str:
+    return f"money {request_id}"
