@@ -24,6 +24,7 @@ from studio.maths.metric import Ruler
 from studio.maths.patch.recipe import Cutting, Making, Piece, Recipe
 
 SQUARE_CM_PER_SQUARE_INCH = Fraction(254, 100) ** 2
+NOTHING_OVER = "Nothing here is cut oversize: made so, no unit is trimmed."
 
 
 @dataclass(frozen=True)
@@ -105,6 +106,22 @@ class SizeTable:
     rows: tuple[TableRow, ...]
     trims: tuple[TableRow, ...]
     cloth: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def note_of(asked: Asked) -> str:
+    """Say what a maker should know of the sizes of this block, or nothing."""
+    making = asked.making
+    if making.cutting is Cutting.OVERSIZE:
+        is_trimmed = any(recipe.trim_inches for _unit, recipe in asked.recipes())
+        return making.note if is_trimmed else NOTHING_OVER
+    if making.cutting is Cutting.EXACT:
+        sides = (
+            side
+            for piece in asked.cut_list()
+            for side in (piece.width_inches, piece.height_inches)
+        )
+        return "" if all(map(making.ruler.is_kind, sides)) else making.note
+    return making.note
 
 
 def about_cm(inches: Fraction) -> str:

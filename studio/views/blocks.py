@@ -18,7 +18,7 @@ from studio.block_forms import BlockForm, BookletForm
 from studio.errors import StudioError
 from studio.maths import own_blocks
 from studio.maths.block_asking import MODES, Asked
-from studio.maths.block_tables import role_lists, units_made
+from studio.maths.block_tables import note_of, role_lists, units_made
 from studio.maths.known_blocks import KNOWN, BlockUnknown, KnownBlock, family
 from studio.maths.patch.recipe import CAUTION
 from studio.views.sizes import as_studio
@@ -132,7 +132,7 @@ def worked_out(asked: Asked, number: int) -> dict[str, object]:
         "units": units,
         "trims": [made for made in units if made.trim],
         "drawn": block_pictures.drawn(units, asked.known.block.roles),
-        "note": asked.making.note,
+        "note": note_of(asked),
     }
 
 

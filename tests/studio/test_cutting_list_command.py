@@ -194,6 +194,23 @@ def test_oversize_says_what_to_trim_to(capsys):
     ]
 
 
+def test_a_way_that_trims_nothing_says_that_nothing_is_cut_oversize(capsys):
+    # Stitch and flip rounds nothing and trims nothing: common practice.
+    flipped = run(
+        capsys, "sawtooth star", "8", "--way=stitch and flip", "--mode=oversize"
+    )
+    sewn = run(capsys, "sawtooth star", "8", "--mode=oversize")
+
+    assert "Nothing here is cut oversize: made so, no unit is trimmed." in flipped
+    assert "Nothing here is cut oversize" not in sewn
+
+
+def test_sizes_without_a_root_are_not_said_to_be_rounded(capsys):
+    said = run(capsys, "sawtooth star", "8", "--way=stitch and flip", "--mode=exact")
+
+    assert "rounded outward" not in said
+
+
 def test_exact_sizes_stand_in_millimetres_too_and_say_how_they_are_rounded(capsys):
     # Worked by hand: 4 + ¼(2 + √2) in is 123.280 25… mm, outward 123.281.
     said = run(capsys, "pinwheel", "8", "--mode", "exact")

@@ -14,7 +14,7 @@ from studio import block_book
 from studio.errors import StudioError
 from studio.maths import block_asking
 from studio.maths.block_asking import Asked
-from studio.maths.block_tables import Row, role_lists, units_made
+from studio.maths.block_tables import Row, note_of, role_lists, units_made
 from studio.maths.known_blocks import KnownBlock, known_block
 from studio.maths.metric import MM
 from studio.maths.patch.recipe import CAUTION, Cutting, Making
@@ -132,7 +132,7 @@ def as_text(asked: Asked) -> str:
         for made in units_made(asked)
         if made.trim
     ]
-    return "\n".join([*lines, *filter(None, [asked.making.note]), CAUTION])
+    return "\n".join([*lines, *filter(None, [note_of(asked)]), CAUTION])
 
 
 def _line(row: Row) -> str:
