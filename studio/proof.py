@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from django.db import connection
 
-from inventory.models import Balance, Movement
+from inventory.models import Balance, Movement, SalesDay
 from inventory.queries.balances import balance_differences
 from studio import copy_checks
 from studio.checks import uses_sqlite
+from studio.sales_proof import sales_differences
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,8 @@ class Proof:
     balances: int
     faults: list[str]
     about_database: str
+    sales_days: int = 0
+    sales_faults: tuple[str, ...] = ()
 
     @property
     def sentence(self) -> str:
@@ -27,6 +30,13 @@ class Proof:
         if not self.faults:
             return f"{looked_at}: all agree."
         return f"{looked_at}: {len(self.faults):,} do not agree."
+
+    @property
+    def about_sales(self) -> str:
+        looked_at = f"{self.sales_days:,} days of sales, each item and outlet apart"
+        if not self.sales_faults:
+            return f"{looked_at}: all agree."
+        return f"{looked_at}: {len(self.sales_faults):,} do not agree."
 
 
 def prove_book() -> Proof:
@@ -36,6 +46,8 @@ def prove_book() -> Proof:
         balances=Balance.objects.count(),
         faults=faults + database_faults(),
         about_database=about_database(),
+        sales_days=SalesDay.objects.count(),
+        sales_faults=tuple(str(one) for one in sales_differences()),
     )
 
 
