@@ -48,6 +48,16 @@ def test_a_project_is_drawn_again_as_it_grows(signed_in):
     expect(page.locator(".project-size")).to_have_text("Cushion, 16 × 40 in finished")
 
 
+def test_the_bed_is_asked_for_as_soon_as_one_is_to_be_covered(signed_in):
+    page = signed_in("owner")
+    page.goto("/blocks/projects/")
+    expect(page.get_by_label("Hanging down")).to_be_hidden()
+
+    page.get_by_label("How large").select_option(label="to cover a bed")
+
+    expect(page.get_by_label("Hanging down")).to_be_visible()
+
+
 def test_a_block_is_laid_out_and_kept_by_the_keyboard_without_any_script(signed_in):
     page = signed_in("owner", java_script_enabled=False)
     page.goto("/blocks/own/")

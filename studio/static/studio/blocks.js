@@ -26,6 +26,10 @@ function putIn(page) {
       part.replaceWith(next);
     }
   }
+  // What a choice asks for is opened with it.
+  for (const boxes of form.querySelectorAll("details[id]")) {
+    boxes.open ||= page.getElementById(boxes.id)?.open ?? false;
+  }
 }
 
 async function drawAgain() {
