@@ -11,7 +11,7 @@ from django import forms
 from django.forms import BoundField
 
 from inventory.models import Item
-from production.models import Layout, SpoiledPieces
+from production.models import CuttingLog, Layout, SpoiledPieces
 from production.presses import SpoiledLine
 from studio import days
 from studio.forms import ClockField, CountField, DayField, StudioForm, WholeNumberField
@@ -117,6 +117,23 @@ class ChangeSessionForm(SessionForm):
 
 class HoursForm(StudioForm):
     minutes_worked = WholeNumberField(label="Minutes worked", highest=MOST_MINUTES)
+
+
+class TakeOverForm(StudioForm):
+    """The minutes to take over, and what the layout said when they were offered."""
+
+    minutes = WholeNumberField(label="Minutes a sheet", lowest=1, highest=MOST_MINUTES)
+    said = WholeNumberField(label="Minutes before", lowest=1, highest=MOST_MINUTES)
+
+
+class CalledForm(StudioForm):
+    called = forms.ChoiceField(
+        choices=CuttingLog.MinutesCalled.choices,
+        required=False,
+        error_messages={
+            "invalid_choice": "Say whether the minutes are right or a wrong figure.",
+        },
+    )
 
 
 class SheetsForm(StudioForm):

@@ -12,6 +12,7 @@ from production.views import (
     layout_page,
     layouts,
     making,
+    minutes,
     sessions,
     sheets,
 )
@@ -74,6 +75,11 @@ cutting_urls = [
         cutting.cutting_take_back,
         name="cutting_take_back",
     ),
+    path(
+        "bench/cutting/logs/<int:log_id>/minutes/",
+        minutes.cutting_minutes,
+        name="cutting_minutes",
+    ),
     path("bench/cutting/<int:session_id>/", cutting.cutting, name="cutting"),
     path(
         "bench/cutting/<int:session_id>/after/",
@@ -106,6 +112,11 @@ layout_urls = [
         "bench/layouts/<int:layout_id>/take-up/",
         layouts.layout_take_up,
         name="layout_take_up",
+    ),
+    path(
+        "bench/layouts/<int:layout_id>/minutes/",
+        minutes.layout_minutes,
+        name="layout_minutes",
     ),
     path(
         "bench/layouts/<int:layout_id>/<slug:kind>/",

@@ -19,6 +19,7 @@ from production.actions.layouts import (
     take_back_layout,
 )
 from production.actions.making_up import log_making_up, take_back_making_up
+from production.actions.minutes import call_minutes, take_over_minutes
 from production.actions.plans import (
     choose_plan,
     keep_plan,
@@ -56,6 +57,7 @@ __all__ = [
     "add_repeat",
     "add_selling_day",
     "add_session",
+    "call_minutes",
     "cancel_session",
     "change_layout",
     "change_selling_day",
@@ -89,6 +91,7 @@ __all__ = [
     "take_back_making_up",
     "take_back_sending",
     "take_back_tally",
+    "take_over_minutes",
     "take_press",
     "take_up_batch",
 ]

@@ -146,6 +146,11 @@ class Batch(models.Model):
 class CuttingLog(models.Model):
     """Sheets that came off the cutter, once, however often the phone sends it."""
 
+    class MinutesCalled(models.TextChoices):
+        UNASKED = "", "Nothing said"
+        RIGHT = "right", "Right, though odd"
+        WRONG = "wrong", "A wrong figure"
+
     request_id = models.UUIDField(unique=True)
     layout = models.ForeignKey(Layout, on_delete=models.PROTECT, related_name="logs")
     batch = models.ForeignKey(
@@ -165,6 +170,13 @@ class CuttingLog(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT
     )
     minutes = models.PositiveSmallIntegerField(null=True, blank=True)
+    minutes_called = models.CharField(
+        max_length=5,
+        choices=MinutesCalled,
+        blank=True,
+        default=MinutesCalled.UNASKED,
+        help_text="What she said of odd minutes; wrong ones teach nothing.",
+    )
     entry = models.OneToOneField("inventory.Entry", on_delete=models.PROTECT)
     note = models.CharField(max_length=200, blank=True)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -21,6 +21,8 @@ from production.queries import loose
 from production.queries.bench import LoggedWork, SessionWork
 from production.queries.layouts import layouts_in_use
 from production.queries.loose import Bench
+from production.queries.minutes import LayoutMinutes, minutes_of
+from production.views.minutes import worth_saying
 from production.views.undoing import undo_offered
 from studio.access import OWNER, WORKSHOP, StudioRequest, for_roles
 from studio.days import show_day_short
@@ -45,6 +47,7 @@ class SessionRow:
     cutting: tuple[BatchRow, ...]
     other: tuple[BatchRow, ...]
     completes: str = ""
+    pace: str = ""
 
     @property
     def session(self) -> WorkSession:
@@ -74,20 +77,21 @@ def bench(request: StudioRequest) -> HttpResponse:
     """Show the coming sessions, the loose pieces and the latest logs."""
     coming = diary.coming_sessions(request.today)
     the_bench, layouts = loose.the_bench(now=request.now), layouts_in_use()
-    upcoming = next_work(coming)
+    upcoming, minutes = next_work(coming), minutes_of(layouts)
     spoil = usual_spoil(request.studio)
     context = {
         "sentence": opening(upcoming, request.today),
         "upcoming": upcoming,
         "action": next_action(request, upcoming, has_layouts=bool(layouts)),
         "may_write_layouts": request.person.role == OWNER,
-        "sessions": session_rows(coming, upcoming, the_bench, spoil),
+        "sessions": session_rows(coming, upcoming, the_bench, spoil, minutes),
         "waiting": [batch_row(batch) for batch in diary.batches_without_session()],
         "asked": asked_rows(request.today),
         "drawers": loose.drawers(the_bench.pieces.values()),
         "half_sets": half_set_sentences(request, the_bench),
         "possible": set_words(loose.sets_made(loose.together(the_bench)), the_bench),
         "layouts": [(one, diary.gives_words(one), picture(one)) for one in layouts],
+        "minutes": worth_saying(minutes.values()),
         "faults": loose.faults_of(layouts, the_bench),
         "logs": [LogRow(one) for one in diary.latest_logs()],
         "form": RequestIdForm(),
@@ -168,6 +172,7 @@ def session_rows(
     upcoming: SessionWork | None,
     the_bench: Bench,
     spoil: Fraction,
+    minutes: Mapping[int, LayoutMinutes],
 ) -> list[SessionRow]:
     """Return a row a session; the next one says what its sheets complete."""
     return [
@@ -176,6 +181,7 @@ def session_rows(
             tuple(batch_row(batch) for batch in work.cutting),
             tuple(batch_row(batch) for batch in work.other),
             completes_sentence(work, the_bench, spoil) if work is upcoming else "",
+            pace_sentence(work, minutes),
         )
         for work in coming
     ]
@@ -197,6 +203,28 @@ def completes_sentence(work: SessionWork, the_bench: Bench, spoil: Fraction) -> 
     if not words:
         return "Its sheets complete no set by themselves: a partner is missing."
     return f"With the usual spoil its sheets complete {words}, no piece counted twice."
+
+
+def more_minutes(batch: Batch, minutes: Mapping[int, LayoutMinutes]) -> int:
+    """Return how many minutes more than planned a batch takes by its layout's logs."""
+    said = minutes.get(batch.layout_id or 0)
+    if said is None or said.offer_minutes is None:
+        return 0
+    return said.minutes_for(batch.count) - batch.minutes
+
+
+def pace_sentence(work: SessionWork, minutes: Mapping[int, LayoutMinutes]) -> str:
+    """Say what the planned sheets take at the pace of the logs, where that differs."""
+    paced = sum(more_minutes(batch, minutes) for batch in work.cutting)
+    if not paced:
+        return ""
+    takes = work.planned_minutes + paced
+    apart = f"{abs(paced)} {'more' if paced > 0 else 'fewer'} than planned"
+    start = f"At the pace of the logs all of it takes {takes} minutes, {apart}"
+    over = takes - work.session.net_minutes
+    if over > 0 and work.session.net_minutes:
+        return f"{start} and {over} too many for the session."
+    return f"{start}."
 
 
 def set_words(sets: dict[str, int], the_bench: Bench) -> str:

@@ -20,9 +20,11 @@ from production import sheet_answers
 from production.layout_forms import GivesFormSet, GivesLines, LayoutForm, gives_initial
 from production.models import Layout
 from production.queries.bench import gives_words, layout_picture
+from production.queries.minutes import minutes_learned
 from production.sheet_answers import SizeRow
 from production.sheet_forms import MeasureForm
 from production.views import sheet_papers
+from production.views.minutes import MinutesShown
 from production.views.undoing import say, undo_offered
 from studio.access import OWNER, WORKSHOP, StudioRequest, for_roles
 from studio.errors import StudioError
@@ -75,6 +77,8 @@ def page_context(
         "kept": kept_shown(layout, kept) if kept else None,
         "measure": measure if kept else None,
         "verdict": measure.verdict if kept and measure.is_bound else "",
+        "learned": MinutesShown(minutes_learned(layout)),
+        "may_take_over": request.person.role == OWNER,
         "form": form,
         "lines": lines,
         "may_change": request.person.role == OWNER,

@@ -14,6 +14,9 @@ from production import actions as making
 from production.actions.batches import what_of
 from production.bench_forms import MadeUpForm, MoveForm, SheetsForm
 from production.models import Batch, Layout, MakingUpLog
+from production.queries.layouts import layouts_in_use
+from production.queries.minutes import minutes_of
+from production.views.minutes import worth_saying
 from production.views.sessions import wrong_page
 from production.views.undoing import say, say_with_undo
 from studio.access import OWNER, WORKSHOP, StudioRequest, for_roles
@@ -47,7 +50,13 @@ def sheets_plan(request: StudioRequest) -> HttpResponse:
             words="Drop them again",
         )
         return redirect("production:bench")
-    return render(request, "production/bench_sheets.html", {"form": form})
+    minutes = worth_saying(minutes_of(layouts_in_use()).values())
+    context = {"form": form, "minutes": minutes, "may_take_over": is_owner(request)}
+    return render(request, "production/bench_sheets.html", context)
+
+
+def is_owner(request: StudioRequest) -> bool:
+    return request.person.role == OWNER
 
 
 def asked_for(request: StudioRequest) -> dict[str, object]:
