@@ -5,6 +5,7 @@ Each act goes through the same action a page would call, at the moment it happen
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -28,6 +29,7 @@ from production.queries.sending import sending_reference
 from studio import money
 from studio.days import london_day
 from studio.demo.files import act, moment, rows, typed, yes
+from studio.maths.sheets.keeping import read_kept
 from studio.models import Person, WorkSession
 
 OPENING = moment("2027-02-21 20:00")
@@ -104,6 +106,8 @@ def know_occasion(line: Line) -> None:
 
 
 def load_layouts() -> None:
+    """Keep each layout with its sheet, which was laid beforehand and is measured."""
+    sheets = typed("layout_sheets.json")
     items = Item.objects.in_bulk(field_name="code")
     gives: dict[str, dict[Item, int]] = {}
     minutes: dict[str, int] = {}
@@ -114,12 +118,14 @@ def load_layouts() -> None:
         if yes(row["by-product"]):
             by_products.setdefault(row["layout"], set()).add(items[row["piece"]])
     for code, pieces in gives.items():
-        bench.add_layout(
-            code=code,
+        bench.keep_layout(
+            code,
+            kept_sheet=read_kept(json.dumps(sheets[code])).as_text(),
             sheet=items["SHEET"],
             minutes=minutes[code],
             gives=pieces,
             by_products=by_products.get(code, set()),
+            request_id=act(f"layout {code}"),
         )
 
 

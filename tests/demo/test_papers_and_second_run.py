@@ -19,9 +19,13 @@ PAPERS = {
     "orders:post_pick_list",
     "orders:post_run_list",
     "orders:post_slips",
+    "production:layout_file",
     "production:selling_day_list",
     "production:session_card",
     "studio:block_booklet",
+    "studio:cloth_print",
+    "studio:project_booklet_print",
+    "studio:projects_print",
 }
 
 
