@@ -12,7 +12,7 @@ from django.forms import BoundField
 
 from inventory.models import Item
 from production.models import CuttingLog, Layout, SpoiledPieces
-from production.presses import SpoiledLine
+from production.presses import CLOSED_AFTER_DAYS, SpoiledLine
 from studio import days
 from studio.forms import ClockField, CountField, DayField, StudioForm, WholeNumberField
 from studio.models import Person, WorkSession
@@ -186,9 +186,14 @@ class CardForm(StudioForm):
         label="Minutes it took", highest=MOST_MINUTES, required=False
     )
     note = forms.CharField(label="Note", max_length=200, required=False)
+    counts_late = forms.BooleanField(
+        label="It was that long ago: count it all the same", required=False
+    )
 
-    def __init__(self, *args: Any, layout: Layout, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, *args: Any, layout: Layout, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, today=today, **kwargs)
+        self.today = today
+        self.asks_late = False
         self.pieces = [gives.piece for gives in layout.gives.all()]
         for piece in self.pieces:
             for reason, label in SpoiledPieces.Reason.choices:
@@ -203,6 +208,27 @@ class CardForm(StudioForm):
                 choices=PLACES,
                 required=False,
             )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        day = cleaned.get("day")
+        if day and day > self.today:
+            self.add_error(
+                "day",
+                f"{days.show_day(day)} is still to come, so nothing was cut on it. "
+                "Write the day of the card.",
+            )
+        self.asks_late = bool(day and self.is_late(day))
+        if day and self.asks_late and not cleaned.get("counts_late"):
+            self.add_error(
+                "day",
+                f"{days.show_day(day)} was {(self.today - day).days} days ago, and its "
+                "session is long closed. Put the day right, or tick that it was so.",
+            )
+        return cleaned
+
+    def is_late(self, day: date) -> bool:
+        return (self.today - day).days > CLOSED_AFTER_DAYS
 
     @property
     def reasons(self) -> list[str]:

@@ -10,10 +10,13 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 from uuid import UUID
 
 from production.errors import NotAPress, NotASheetCount
+from studio.days import show_day
+from studio.errors import StudioError
 
 Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 Kind = Literal["sheet", "spoiled", "take-back"]
@@ -21,6 +24,30 @@ Kind = Literal["sheet", "spoiled", "take-back"]
 KINDS: tuple[Kind, ...] = ("sheet", "spoiled", "take-back")
 LONGEST_SECONDS = 14 * 24 * 60 * 60
 LONGEST_LIST = 200
+# As long as the bench asks for a session's minutes. A rule of the house.
+CLOSED_AFTER_DAYS = 28
+
+
+@dataclass
+class SessionLongClosed(StudioError):
+    """A press for a session that was over weeks ago."""
+
+    day: date
+    days_ago: int
+
+    def __str__(self) -> str:
+        return (
+            f"The session of {show_day(self.day)} was {self.days_ago} days ago and is "
+            "closed, so this was not counted by itself. Nothing is lost: if the sheets "
+            "are there, type them in at the bench with the day on which they were cut."
+        )
+
+
+def check_still_open(day: date, *, today: date) -> None:
+    """Raise SessionLongClosed for a session of this day; one to come is open."""
+    days_ago = (today - day).days
+    if days_ago > CLOSED_AFTER_DAYS:
+        raise SessionLongClosed(day, days_ago)
 
 
 @dataclass(frozen=True)

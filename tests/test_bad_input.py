@@ -7,7 +7,9 @@ tried one by one in `tests/orders` and `tests/inventory`; what is here is the re
 """
 
 import html
+import json
 from dataclasses import dataclass, field
+from datetime import date
 from html.parser import HTMLParser
 
 import pytest
@@ -18,6 +20,7 @@ from django.db import transaction
 from inventory.models import Outlet
 from orders.models import FileRow, FileRun, Order
 from studio.demo.loading import load_demo
+from studio.models import Person, WorkSession
 from tests.factories.production import new_id
 from tests.journeys import demo_pages
 
@@ -302,3 +305,58 @@ def test_a_buyer_who_is_called_like_a_formula_runs_nothing_on_the_lists(bad_file
     page = client.get("/orders/?q=B-8").content.decode()
 
     assert "+Tansy @Underhay" in html.unescape(page)
+
+
+# ------------------------------------------------------------------ cutting logs
+
+
+def pressed(what, **more):
+    """Send a press the way the phone does; return the status and the sentence."""
+    press = {"what": what, "layout": "LG", "request_id": str(new_id()), **more}
+    answer = demo_pages.client_of("owner").post(
+        "/bench/cutting/log/", json.dumps(press), content_type="application/json"
+    )
+    return answer.status_code, answer.json()["sentence"]
+
+
+def spoiled(piece, count):
+    return [{"piece": piece, "count": count, "reason": "cracked"}]
+
+
+def a_demo_session(day):
+    helper = Person.objects.get(role="workshop")
+    return WorkSession.objects.create(person=helper, day=day, net_minutes=165)
+
+
+LOGS_THAT_CANNOT_BE = {
+    "a session long closed": (
+        {"what": "sheet"},
+        "The session of Sat 2 January 2027 was 60 days ago and is closed",
+    ),
+    "a piece it does not give": (
+        {"what": "sheet", "spoiled": spoiled("A425", 1)},
+        "Layout LG gives no A425, so none can be spoiled.",
+    ),
+    "more spoiled than cut": (
+        {"what": "sheet", "spoiled": spoiled("A388", 11)},
+        "11 A388 are logged as spoiled but only 10 were cut.",
+    ),
+    "spoiled before any sheet": (
+        {"what": "spoiled", "spoiled": spoiled("A388", 1)},
+        "No sheet of LG is logged in this session",
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", LOGS_THAT_CANNOT_BE)
+def test_a_log_that_cannot_be_is_told_why_and_changes_nothing(forms, kind, db):
+    sent, words = LOGS_THAT_CANNOT_BE[kind]
+    # The demo's clock stands on Wed 3 March 2027.
+    closed = kind == "a session long closed"
+    session = a_demo_session(date(2027, 1, 2) if closed else date(2027, 3, 2))
+    before = rows_in_the_book()
+
+    status, sentence = pressed(session=session.pk, **sent)
+
+    assert (status, words in sentence) == (422, True), sentence
+    assert rows_in_the_book() == before

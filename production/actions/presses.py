@@ -13,9 +13,10 @@ from production.errors import (
     UnknownSession,
 )
 from production.models import CuttingLog, Layout
-from production.presses import Press, SpoiledLine
+from production.presses import Press, SpoiledLine, check_still_open
 from production.queries.cut import live_logs
 from production.queries.layouts import layout_called
+from studio.days import london_day
 from studio.models import Person, WorkSession
 
 
@@ -27,6 +28,7 @@ def take_press(press: Press, *, now: datetime, by: Person | None = None) -> Cutt
     if press.kind == "take-back":
         return take_press_back(press, now=now, by=by)
     layout, session = layout_called(press.layout), session_called(press.session)
+    check_may_come(press, session, now)
     happened_at = now - timedelta(seconds=press.seconds_ago)
     lost = [spoiled_on(layout, line) for line in press.spoiled]
     if press.kind == "sheet":
@@ -51,6 +53,14 @@ def take_press(press: Press, *, now: datetime, by: Person | None = None) -> Cutt
         now=now,
         by=by,
     )
+
+
+def check_may_come(press: Press, session: WorkSession | None, now: datetime) -> None:
+    """Refuse what comes weeks too late; a press that counted once is answered again."""
+    if session is None or session.day >= london_day(now):
+        return
+    if not CuttingLog.objects.filter(request_id=press.request_id).exists():
+        check_still_open(session.day, today=london_day(now))
 
 
 def take_press_back(press: Press, *, now: datetime, by: Person | None) -> CuttingLog:
