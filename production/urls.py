@@ -138,6 +138,11 @@ money_urls = [
         money.money_take_back,
         name="money_take_back",
     ),
+    path(
+        "selling-days/money/<int:pk>/put-back/",
+        money.money_put_back,
+        name="money_put_back",
+    ),
 ]
 
 # The bench, its sessions, the phone's log and the session card: /bench/

@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import Sum
 
-from production.queries.cash import OPENING
+from production.queries.cash import OPENING, TAKEN_OFF, moved_money
 from studio.days import london_day
 from studio.models import MoneyLine
 
@@ -37,8 +37,7 @@ def count_bank(*, pence: int, request_id: UUID, now: datetime) -> MoneyLine:
     there = MoneyLine.objects.filter(reference=reference).first()
     if there is not None:
         return there
-    moved = MoneyLine.objects.filter(moved_on__lte=today)
-    thought = moved.aggregate(total=Sum("pence"))["total"] or 0
+    thought = moved_money(today).aggregate(total=Sum("pence"))["total"] or 0
     return MoneyLine.objects.create(
         text="In the bank, as read",
         pence=pence - thought,
@@ -57,14 +56,24 @@ def note_money_moved(line: MoneyLine, *, now: datetime) -> MoneyLine:
 
 
 def take_back_money(line: MoneyLine) -> None:
-    """Let money that has moved be expected again, or take an expected line away."""
+    """Let money that has moved be expected again, or take an expected line off.
+
+    A refund stays: it is owed by its order.
+    """
     if line.category == REFUND:
         return
     if line.moved_on is not None and line.expected_on is not None:
         line.moved_on = None
-        line.save(update_fields=["moved_on"])
-        return
-    line.delete()
+    else:
+        line.category = TAKEN_OFF
+    line.save(update_fields=["moved_on", "category"])
+
+
+def put_back_money(line: MoneyLine) -> None:
+    """Put a line back that was taken off; one that is there stays as it is."""
+    if line.category == TAKEN_OFF:
+        line.category = OPENING if line.expected_on is None else BILL
+        line.save(update_fields=["category"])
 
 
 def reference_of(request_id: UUID) -> str:

@@ -10,12 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.db.models import Q, Sum
+from django.db.models import Q, QuerySet, Sum
 
 from studio.days import london_day
 from studio.models import MoneyLine
 
 OPENING = "opening"
+# A line that was taken off: it stays in the book, counts nowhere, and can come back.
+TAKEN_OFF = "taken off"
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ def cash_to(day: date, *, now: datetime, more: Sequence[CashMove] = ()) -> CashL
     On one day what goes counts before what comes, so that the low point is not hidden.
     """
     today = london_day(now)
-    moved = MoneyLine.objects.filter(moved_on__lte=today)
+    moved = moved_money(today)
     balance = opening = moved.aggregate(total=Sum("pence"))["total"] or 0
     knows = moved.filter(category=OPENING).exists()
     moves = [move for move in (*written_moves(day, today), *more) if move.day <= day]
@@ -84,12 +86,17 @@ def cash_to(day: date, *, now: datetime, more: Sequence[CashMove] = ()) -> CashL
     return CashLine(today, day, opening, knows, tuple(steps))
 
 
+def moved_money(today: date) -> QuerySet[MoneyLine]:
+    return MoneyLine.objects.filter(moved_on__lte=today).exclude(category=TAKEN_OFF)
+
+
 def written_moves(until: date, today: date) -> list[CashMove]:
     """Return the money lines that have not moved yet, an overdue one as of today."""
     to_come = Q(moved_on=None, expected_on__lte=until)
     to_move = Q(moved_on__gt=today, moved_on__lte=until)
     moves = []
-    for line in MoneyLine.objects.filter(to_come | to_move):
+    lines = MoneyLine.objects.filter(to_come | to_move)
+    for line in lines.exclude(category=TAKEN_OFF):
         day = line.moved_on or line.expected_on
         if day is not None:
             is_ours = line.category != "refund" and line.moved_on is None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from uuid import uuid4
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,7 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from production.actions import money as bank_book
 from production.money_forms import BankForm, MoneyForm
-from production.queries.cash import cash_to
+from production.queries.cash import TAKEN_OFF, cash_to
 from production.views.undoing import say, say_with_undo, undo_offered
 from studio.access import OWNER, StudioRequest, for_roles
 from studio.days import show_day_short
@@ -38,6 +39,7 @@ def money_page(
         "cash": cash_to(request.today + timedelta(days=DAYS_AHEAD), now=request.now),
         "adding": adding or MoneyForm(today=request.today),
         "bank": bank or BankForm(),
+        "request_id": uuid4(),
         "undo": undo_offered(request),
     }
     return render(request, "production/money.html", context)
@@ -96,9 +98,26 @@ def money_moved(request: StudioRequest, pk: int) -> HttpResponse:
 @for_roles(OWNER)
 @require_POST
 def money_take_back(request: StudioRequest, pk: int) -> HttpResponse:
-    """Take the last act on a line back; one that is gone already is no mistake."""
-    line = MoneyLine.objects.filter(pk=pk).first()
-    if line is not None:
-        bank_book.take_back_money(line)
-        say(request, f"{line.text}: taken back.")
+    """Take the last act on a line back; a second time changes nothing."""
+    line = get_object_or_404(MoneyLine, pk=pk)
+    was_moved = line.moved_on is not None and line.expected_on is not None
+    bank_book.take_back_money(line)
+    if was_moved or line.category != TAKEN_OFF:
+        say(request, f"{line.text} is still to come.")
+    else:
+        say_with_undo(
+            request,
+            f"{line.text} is off the list.",
+            url=reverse("production:money_put_back", args=[pk]),
+            words="Put it back",
+        )
+    return redirect("production:money")
+
+
+@for_roles(OWNER)
+@require_POST
+def money_put_back(request: StudioRequest, pk: int) -> HttpResponse:
+    line = get_object_or_404(MoneyLine, pk=pk)
+    bank_book.put_back_money(line)
+    say(request, f"{line.text} is on the list again.")
     return redirect("production:money")

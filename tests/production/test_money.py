@@ -90,10 +90,29 @@ def test_what_was_paid_can_be_unpaid_and_then_taken_off(merle):
     unpaid = cash_to(APRIL, now=MONDAY_1_FEB)
     send(merle, "money_take_back", bill.pk)
     answer = send(merle, "money_take_back", bill.pk)
+    off = cash_to(APRIL, now=MONDAY_1_FEB)
+    send(merle, "money_put_back", bill.pk)
+    send(merle, "money_put_back", bill.pk)
+    back = cash_to(APRIL, now=MONDAY_1_FEB)
 
     assert (paid.opening_pence, paid.steps) == (4_500, ())
     assert (unpaid.opening_pence, len(unpaid.steps)) == (20_000, 1)
-    assert (answer.status_code, MoneyLine.objects.count()) == (200, 1)
+    assert "Print bill is off the list." in words_of(answer)
+    assert (off.opening_pence, off.steps) == (20_000, ())
+    assert [step.move.words for step in back.steps] == ["Print bill"]
+
+
+def test_a_wrong_count_of_the_bank_can_be_taken_back(merle):
+    send(merle, "money_bank", bank="200")
+    send(merle, "money_bank", bank="2000")
+    wrong = MoneyLine.objects.order_by("pk").last()
+
+    send(merle, "money_take_back", wrong.pk)
+    taken_back = cash_to(APRIL, now=MONDAY_1_FEB).opening_pence
+    send(merle, "money_put_back", wrong.pk)
+
+    assert taken_back == 20_000
+    assert cash_to(APRIL, now=MONDAY_1_FEB).opening_pence == 200_000
 
 
 def test_a_refund_is_paid_on_its_order_only(merle):
@@ -104,7 +123,7 @@ def test_a_refund_is_paid_on_its_order_only(merle):
     page = merle.get(reverse("production:money"))
     send(merle, "money_take_back", refund.pk)
 
-    assert "on its order" in words_of(page)
+    assert "paid on its order" in words_of(page)
     assert "Paid today" not in words_of(page)
     assert MoneyLine.objects.get() == refund
 
