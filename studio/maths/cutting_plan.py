@@ -14,6 +14,7 @@ from fractions import Fraction
 from math import ceil
 
 from studio.maths.cloth import Bolt, PreCut
+from studio.maths.cutting.closing_up import closed_up
 from studio.maths.cutting.kinds import Kind, Stages
 from studio.maths.cutting.layout import lay_strips
 from studio.maths.cutting_plan_layout import Layout
@@ -98,14 +99,15 @@ def fewest_pieces(
     if not units.is_exact:
         bound = ceil(cloth_of(wanted) / (size[0] * size[1]))
     layout = Layout(wanted, units.inches, size, answer.pieces)
+    places = closed_up(answer.places, stock, answer.pieces)
     return Plan(
         shape,
         "any",
         Fraction(answer.pieces),
         Fraction(bound),
         answer.seconds,
-        layout.placements(answer.places),
-        *layout.cuts_and_scraps(answer.places),
+        layout.placements(places),
+        *layout.cuts_and_scraps(places),
     )
 
 

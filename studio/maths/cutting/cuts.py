@@ -2,13 +2,14 @@
 
 A part of the cloth with several pieces is cut from edge to edge where no piece is
 crossed, strips first; what is before the first piece or beyond the last falls off as a
-scrap in one piece. A part with one piece is trimmed to it. Each cut knows the measure set on the ruler for it.
+scrap in one piece. A part with one piece is trimmed to it. Each cut knows the measure
+set on the ruler for it. The first cuts of a cloth are its strips, whichever way they run.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from studio.maths.cutting.layout import Place
 
@@ -90,6 +91,9 @@ def _cut_up(
 ) -> Dissection:
     done = Dissection(strips_across)
     _part(done, whole, places, 0)
+    # Pieces that take up the whole cloth one way are parted the other way first.
+    first = min((cut.depth for cut in done.cuts), default=0)
+    done.cuts = [replace(cut, depth=cut.depth - first) for cut in done.cuts]
     return done
 
 
@@ -103,7 +107,7 @@ def _part(
         _trim(done, part, places[0], depth)
         return
     for is_across in done.ways(depth):
-        bands = _bands(places, is_across)
+        bands = bands_of(places, is_across)
         if len(bands) > 1 or not depth:
             _cut_bands(done, part, bands, (is_across, depth))
             return
@@ -177,8 +181,8 @@ def _halves(part: Rectangle, at: int, is_across: bool) -> tuple[Rectangle, Recta
     )
 
 
-def _bands(places: Sequence[Place], is_across: bool) -> list[list[Place]]:
-    """Part pieces at the lines that cross none of them."""
+def bands_of(places: Sequence[Place], is_across: bool) -> list[list[Place]]:
+    """Part pieces at the lines that cross none of them, across or along."""
     start, end = _Start(is_across), _End(is_across)
     bands: list[list[Place]] = []
     reached = -1
