@@ -94,6 +94,7 @@ class ClothForm(forms.Form):
     cloths: dict[str, list[Wanted]]
     bundle: Bundle | None = None
     cloth: Bolt | PreCut
+    left_out: tuple[str, ...] = ()
 
     def __init__(self, asked: Mapping[str, str], **kwargs: Any) -> None:
         blank = {name for name in USUAL if not asked.get(name, "").strip()}

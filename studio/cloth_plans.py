@@ -14,7 +14,7 @@ from time import monotonic
 from studio.maths import cutting_plan
 from studio.maths.cloth import Bolt, PreCut
 from studio.maths.cutting_plan_values import Plan
-from studio.maths.cutting_units import Wanted
+from studio.maths.cutting_units import CannotCut, Wanted, refuse_impossible
 
 USUAL_SECONDS = 1.0
 LEAST_SECONDS = 0.1
@@ -45,6 +45,30 @@ def plans_for(
         question = tuple(wanted), cloth, stages
         plans[name] = _answer(question, max(LEAST_SECONDS, share))
     return plans
+
+
+def that_fit(
+    cloths: Mapping[str, Sequence[Wanted]], cloth: Bolt | PreCut
+) -> tuple[dict[str, Sequence[Wanted]], tuple[str, ...]]:
+    """Give the cloths that come from a pre-cut piece, and why each other one does not.
+
+    Off a bolt, and where none fits, all are given: planning them says what is wrong.
+    Raises CannotCut for a piece that no cloth gives.
+    """
+    if isinstance(cloth, Bolt):
+        return dict(cloths), ()
+    fitting: dict[str, Sequence[Wanted]] = {}
+    left_out: list[str] = []
+    for name, wanted in cloths.items():
+        try:
+            refuse_impossible(wanted, cloth.width_inches, cloth.height_inches)
+        except CannotCut as error:
+            if error.limit_inches != cloth.width_inches:
+                raise
+            left_out.append(f"{name[:1].upper()}{name[1:]}: {error}")
+        else:
+            fitting[name] = wanted
+    return (fitting, tuple(left_out)) if fitting else (dict(cloths), ())
 
 
 def _answer(question: Question, seconds: float) -> Plan:

@@ -258,8 +258,9 @@ def of_bundle(bundle: Bundle, used: int) -> str:
     """Say how many bundles a plan takes, and what is left of them."""
     bundles = -(-used // bundle.pieces)
     left = bundles * bundle.pieces - used
+    over = _counted(left, bundle.shape.name) if left else "nothing"
     return (
         f"{_counted(bundles, 'bundle')} of {bundle.name} "
         f"{'is' if bundles == 1 else 'are'} needed; "
-        f"{_counted(left, bundle.shape.name)} {'stays' if left == 1 else 'stay'} whole."
+        f"{over} {'stay' if left > 1 else 'stays'} whole."
     )

@@ -24,6 +24,7 @@ from studio.maths.ruler_marks import by, ruler
 COARSE = Fraction(1, 32)
 MOST_UNITS = 3000
 LONGEST_INCHES = Fraction(360)
+FINEST_INCHES = Fraction(1, 16)
 MOST_PIECES = 5000
 
 
@@ -114,6 +115,13 @@ def _refuse_senseless(one: Wanted) -> None:
     if min(one.size_inches) <= 0:
         raise CannotCut(
             name, "has a side of nought or less. Write its cut size.", Fraction(0)
+        )
+    if min(one.size_inches) < FINEST_INCHES:
+        raise CannotCut(
+            name,
+            f"has a side finer than {show_inches(FINEST_INCHES)} in, which nobody can "
+            "cut. Check the number and its unit, please.",
+            FINEST_INCHES,
         )
     if max(one.size_inches) > LONGEST_INCHES:
         raise CannotCut(

@@ -23,7 +23,7 @@ from django.views.decorators.http import require_GET
 from studio import cloth_plans, plan_papers, printing
 from studio.access import OWNER, WORKSHOP, for_roles
 from studio.block_forms import BlockForm
-from studio.cloth_forms import ClothForm
+from studio.cloth_forms import BOLT, ClothForm
 from studio.errors import StudioError
 from studio.maths import cutting_plan_reading as reading
 from studio.maths import cutting_plan_words as words
@@ -104,8 +104,9 @@ def _with_block(asked: dict[str, str]) -> tuple[dict[str, str], str]:
 
 
 def _plans(form: ClothForm) -> dict[str, Plan]:
+    fitting, form.left_out = cloth_plans.that_fit(form.cloths, form.cloth)
     return cloth_plans.plans_for(
-        form.cloths,
+        fitting,
         form.cloth,
         stages=form.cleaned_data["stages"],
         seconds=form.cleaned_data["seconds"],
@@ -119,6 +120,8 @@ def _worked_out(
     return {
         "cloths": [_shown(name, plan) for name, plan in plans.items()],
         "of_bundle": _of_bundle(form, plans),
+        "left_out": form.left_out,
+        "bolt_query": urlencode({**asked, "cut_from": BOLT}),
         "bundle": form.bundle,
         "query": urlencode(asked),
         "kit_query": urlencode({name: asked.get(name, "") for name in KIT_BOXES}),
@@ -151,6 +154,7 @@ def _paper(
         **plan_papers.context_of(plans, title),
         "studio": as_studio(request).studio,
         "bundle_words": _of_bundle(form, plans),
+        "left_out": form.left_out,
     }
     return printing.paper_response(
         request,

@@ -386,6 +386,7 @@ def test_a_drawing_names_every_piece_and_can_be_read_aloud():
         (wanted("A", 3000, 4, 1), "A piece is 360 in at most"),
         (wanted("A", 0, 4, 1), "has a side of nought or less"),
         (wanted("A", -1, 4, 1), "has a side of nought or less"),
+        (wanted("A", Fraction(1, 32), 4, 1), "has a side finer than 1/16 in"),
         (wanted("A", 4, 4, 0), "is wanted no times"),
     ],
 )

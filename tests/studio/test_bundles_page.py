@@ -84,7 +84,9 @@ def test_each_bundle_says_how_many_kits_it_makes_and_what_stays_whole(at_owners)
     said = words_of(ask(at_owners, kits=PINWHEELS, wanted="40"))
 
     # By hand: 20 squares to a kit, so a kit a fat quarter, and five 10 in squares.
-    assert "FB-09 Rook Parliament Fat quarters × 5, 5 prints 0 5 0 left whole" in said
+    assert (
+        "FB-09 Rook Parliament Fat quarters × 5, 5 prints 0 5 none left whole" in said
+    )
     assert "FB-10 Rook Parliament 10-inch squares × 42, 21 prints 0 8 2 left" in said
     assert "FB-11 Rook Parliament 2½-inch strips × 40, 20 prints 0 None" in said
     assert "FB-09 5 Show the scraps 8 bundles Nothing is free here" in said
@@ -97,7 +99,7 @@ def test_what_is_free_here_is_told_apart_from_what_one_bundle_makes(at_owners):
 
     said = words_of(ask(at_owners, kits=PINWHEELS))
 
-    assert "Fat quarters × 5, 5 prints 3 5 0 left whole" in said
+    assert "Fat quarters × 5, 5 prints 3 5 none left whole" in said
     assert "FB-09 5 Show the scraps 8 bundles 15" in said
 
 
@@ -129,7 +131,7 @@ def test_scraps_that_remain_useful_are_told_and_the_plan_is_a_link_away(at_owner
     [address] = re.findall(r'href="(/blocks/cloth/\?[^"]+)"', answer.content.decode())
     drawn = words_of(at_owners.get(unescape(address)))
     assert "8 × mat from FB-09: how to cut it from the least cloth." in drawn
-    assert "1 bundle of FB-09 is needed; 0 fat quarters stay whole." in drawn
+    assert "1 bundle of FB-09 is needed; nothing stays whole." in drawn
 
 
 def test_a_bundle_with_no_prints_is_a_sentence_and_the_others_are_worked_out(at_owners):
@@ -148,7 +150,7 @@ def test_a_list_from_another_page_is_a_kit_too(at_owners):
 
     said = words_of(ask(at_owners, pieces=pieces, title="Table mat"))
 
-    assert "Fat quarters × 5, 5 prints 0 5 0 left whole" in said
+    assert "Fat quarters × 5, 5 prints 0 5 none left whole" in said
     assert "Table mat, closer" in said
 
 
@@ -199,7 +201,7 @@ def test_what_a_closer_look_finds_stands_in_the_first_table_too(
 
     said = words_of(ask(at_owners, kits=PINWHEELS))
 
-    assert "Fat quarters × 5, 5 prints 0 5 0 left whole" in said
+    assert "Fat quarters × 5, 5 prints 0 5 none left whole" in said
     assert "FB-09 5 Show the scraps" in said
 
 

@@ -135,6 +135,36 @@ def test_a_bundle_that_is_written_down_with_no_prints_is_a_sentence(at_owners):
     assert box_of(answer, "pieces") == "A, 4, 4, 9"
 
 
+@pytest.mark.parametrize("page", ["cloth", "cloth_print"])
+def test_what_a_pre_cut_piece_cannot_give_is_left_out_and_said(at_owners, page):
+    """A top from fat quarters, its backing from the bolt: common practice."""
+    asked = {"pieces": "A, 4, 4, 9, top\nB, 40, 24, 2, backing", "as": "page"}
+
+    words = words_of(plan(at_owners, page, cut_from="fat-quarter", **asked))
+
+    assert "This takes 1 of: fat quarter, 18 × 21 in." in words
+    assert "Backing: “B” is 40 × 24 in, which does not fit on cloth of" in words
+
+
+def test_where_nothing_comes_from_a_pre_cut_piece_nothing_is_planned(at_owners):
+    asked = {"pieces": "A, 40, 24, 9, top\nB, 40, 24, 2, backing"}
+
+    answer = plan(at_owners, cut_from="fat-quarter", **asked)
+
+    assert "Nothing is worked out yet." in words_of(answer)
+    assert "“A” is 40 × 24 in" in " ".join(answer.context["form"].errors["pieces"])
+
+
+def test_a_piece_that_no_cloth_gives_is_not_only_left_out(at_owners):
+    asked = {"pieces": "A, 4, 4, 9, top\nB, 3000, 24, 2, backing"}
+
+    answer = plan(at_owners, cut_from="fat-quarter", **asked)
+
+    assert "A piece is 360 in at most" in " ".join(
+        answer.context["form"].errors["pieces"]
+    )
+
+
 def test_a_print_that_runs_one_way_is_not_turned(at_owners):
     asked = {"pieces": "Leaf, 4, 20, 2", "straighten": "0"}
 
