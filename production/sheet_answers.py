@@ -18,6 +18,7 @@ from studio.maths.sheets import (
     fillers,
     keeping,
     layout,
+    saw_cuts,
     sizes,
     spare,
     telling,
@@ -33,6 +34,16 @@ MOST_TRIED = 12
 
 
 @dataclass(frozen=True)
+class Sawing:
+    """How one sheet is sawn: what to know before, and every cut in order."""
+
+    blade: str
+    boxes_first: bool
+    cautions: tuple[str, ...]
+    cuts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class ShownSheet:
     """One sheet of the answer: its drawing, what it holds, and all of it as text."""
 
@@ -40,6 +51,7 @@ class ShownSheet:
     holds: str
     picture: SafeString
     text: str
+    sawing: Sawing | None = None
 
 
 @dataclass(frozen=True)
@@ -159,7 +171,25 @@ def _shown(
 ) -> ShownSheet:
     kept = keeping.keep(plan, laid, kerf_mm=asked.kerf_mm, kerf_in=asked.kerf_in)
     words = telling.held_words(laid)
-    return ShownSheet(title, words, picture_of(kept, title), kept.as_text())
+    picture, sawing = picture_of(kept, title), sawing_of(kept)
+    return ShownSheet(title, words, picture, kept.as_text(), sawing)
+
+
+def sawing_of(kept: KeptSheet) -> Sawing | None:
+    """Say how a sheet is sawn; None where it is laid for the laser.
+
+    Without a kerf the blade is taken to be as wide as the gap.
+    """
+    if not kept.saw:
+        return None
+    blade = kept.kerf_mm or kept.sheet.gap_mm
+    cuts = saw_cuts.saw_cuts(kept.laid, kept.sheet, blade_mm=blade)
+    return Sawing(
+        show_millimetres(blade),
+        any(piece.outline_mm for piece, _ in kept.counts),
+        cautions.SAW,
+        tuple(map(telling.cut_words, cuts)),
+    )
 
 
 def size_rows(kept: KeptSheet) -> tuple[SizeRow, ...]:

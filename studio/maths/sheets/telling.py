@@ -187,6 +187,16 @@ def _all_cuts(plan: SheetPlan) -> Iterator[SawCut]:
                 yield from saw_cuts(laid, plan.sheet, stock=number)
 
 
+def cut_words(cut: SawCut) -> str:
+    """Say one cut: where its line lies on the sheet, and how to set it on the part."""
+    way, side = ("Down", "left") if cut.down else ("Across", "top")
+    at, inside = show_millimetres(cut.at_mm), show_millimetres(cut.in_part_mm)
+    where = f"{way}, {show_millimetres(cut.length_mm)} long, {at} from the {side}"
+    if cut.begins:
+        return f"{where}: take {inside} off the {side} of this part, blade and all."
+    return f"{where}: keep {inside} from the {side} of this part to the blade."
+
+
 def _cut_data(cut: SawCut) -> dict[str, object]:
     return {
         "stock": cut.stock,
@@ -195,6 +205,7 @@ def _cut_data(cut: SawCut) -> dict[str, object]:
         "at": str(cut.at_mm),
         "from": str(cut.from_mm),
         "to": str(cut.to_mm),
+        "begins": cut.begins,
     }
 
 
