@@ -186,6 +186,16 @@ def test_what_is_left_out_and_a_bank_that_runs_short_are_in_the_same_sentence():
     )
 
 
+def test_beating_the_post_takes_more_than_paying_for_itself():
+    # Worked by hand: sold 21.00 - 2.04 = 18.96, home 10.00 - 2.04 = 7.96, pitch 20.00.
+    # By post 10 x 7.96 = 79.60, so 20.00 more is wanted of 10 x (18.96 - 7.96).
+    terms = AgreedTerms(basis="own", pitch_pence=2000)
+
+    day = weigh(terms, [a_line(price=2100, worth=1000)], 0)
+
+    assert (day.break_even, day.break_even_with_post) == (0, Fraction(2, 11))
+
+
 def test_what_is_paid_leaves_out_what_customers_send_back():
     # Worked by hand: of 20 sold 1 comes back: 19 x 11.50 - 21 home x 0.90 of 40 sent.
     terms = AgreedTerms(
