@@ -77,7 +77,11 @@ class SalesDay(models.Model):
                 fields=["item", "outlet", "day"], name="one_sales_day_an_outlet"
             )
         ]
-        indexes = [models.Index(fields=["item", "day"], name="sales_by_day")]
+        indexes = [
+            models.Index(fields=["item", "day"], name="sales_by_day"),
+            # When the record begins is asked on each page that judges sizes.
+            models.Index(fields=["day"], name="sales_days_in_order"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.day} {self.item_id}: {self.sold}"

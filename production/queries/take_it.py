@@ -231,7 +231,9 @@ def worth_at_home(line: Line, number: int, found: Gathered) -> tuple[int, ...]:
 
 
 def goes_by_post(line: Line, found: Gathered) -> bool:
-    known = found.records[line.item_id].days_in_stock > 0
+    """Say whether its record can be judged; sales below nought are an error to mend."""
+    record = found.records[line.item_id]
+    known = record.days_in_stock > 0 and record.steady >= 0
     return known and line.item_id in found.web_prices
 
 

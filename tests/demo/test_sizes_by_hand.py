@@ -7,8 +7,10 @@ import pytest
 
 from inventory.models import Item
 from inventory.queries.sales import sales_records
+from inventory.queries.sales_by_outlet import size_sales
 from inventory.selling.rates import Occasions, SizeSales, honest_sizes
 from studio.lengths import show_inches
+from studio.sales_proof import sales_differences
 
 LAST_DAY = date(2027, 3, 2)
 FIRST_DAY = LAST_DAY - timedelta(days=363)
@@ -35,6 +37,23 @@ def told_of(design):
             for record in [records[item.pk]]
         ]
     )
+
+
+def test_the_record_of_each_size_is_that_of_the_files(demo):
+    """Steady, days in stock and out, on air in six slots and at two fairs."""
+    items = Item.objects.filter(design__code="RF", is_sold=True).order_by("code")
+
+    found = size_sales(items, today=demo.date())
+
+    assert list(found.values()) == [
+        SizeSales("4½ in", 109, 0, 364, 0, Occasions(109, 0, 6), Occasions(9, 0, 2)),
+        SizeSales("9 in", 170, 0, 336, 28, Occasions(160, 0, 6), Occasions(13, 0, 2)),
+        SizeSales("13½ in", 50, 0, 294, 70),
+    ]
+
+
+def test_the_sales_since_the_book_began_are_those_of_its_orders_and_days(demo):
+    assert sales_differences() == []
 
 
 def test_rates_shares_and_what_was_missed_of_a_design_in_three_sizes(demo):

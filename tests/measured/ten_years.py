@@ -76,8 +76,8 @@ class TenYears:
         write_orders(self)
         write_workshop(self)
         write_balances(self)
-        write_sales(self)
         write_selling_days(self)
+        write_sales(self)
         self.rows.write()
 
 
@@ -186,6 +186,7 @@ def write_selling_days(book):
             line = Line.objects.create(
                 selling_day=slot, item=item, wanted=40, sent=40, sold=31
             )
+            book.sold[outlet.pk, item.pk, str(day)] += line.sold
             Tally.objects.bulk_create(
                 Tally(line=line, minute=minute, gone=minute // 2)
                 for minute in range(10, 60, 10)

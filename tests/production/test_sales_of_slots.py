@@ -5,13 +5,17 @@ Sums worked by hand.
 
 from datetime import date, datetime, timedelta
 from importlib import import_module
+from types import SimpleNamespace
 
 import pytest
 from django.apps import apps
 
+from inventory import actions as stock
 from inventory.models import OccasionSales, Outlet, SalesDay
+from inventory.queries.sales import sales_records
 from production import actions as making
 from production.models import Line, SellingDay
+from production.queries.take_it import goes_by_post
 from tests.factories.production import LONDON, a_channel, a_slot, a_workshop
 
 pytestmark = pytest.mark.django_db
@@ -22,7 +26,7 @@ DAY = date(2027, 3, 3)
 
 @pytest.fixture
 def items():
-    return a_workshop()
+    return a_workshop(sets={"RF-090": 48})
 
 
 def a_line(items, code="RF-090", **more):
@@ -119,6 +123,23 @@ def test_a_line_taken_off_sold_nothing(items):
     making.drop_line(line)
 
     assert sales() == []
+
+
+def test_a_record_corrected_below_nought_judges_nothing(items):
+    """The item counts as its material, as one without a record by post does."""
+    line, day = a_line(items), date(2027, 2, 10)
+    web, _ = Outlet.objects.get_or_create(
+        code="web", defaults={"name": "Web shop", "kind": "web"}
+    )
+    found = []
+
+    for count in (1, -3):
+        stock.count_sale(line.item, outlet=web, day=day, count=count)
+        records = sales_records([line.item], first_day=day, last_day=DAY)
+        known = SimpleNamespace(records=records, web_prices={line.item_id: 2100})
+        found.append((records[line.item_id].steady, goes_by_post(line, known)))
+
+    assert found == [(1, True), (-2, False)]
 
 
 # ------------------------------------------------- a book from before this record
