@@ -66,6 +66,8 @@ class BundlesForm(forms.Form):
         blank = {name for name in usual if not asked.get(name, "").strip()}
         super().__init__({**asked, **{name: usual[name] for name in blank}}, **kwargs)
         self.fields["kits"].required = not asked.get("pieces")
+        # Beside a list from another page the box may stay empty, so its label is bare.
+        self.fields["kits"].is_one_of_two = True  # type: ignore[attr-defined]
 
     def clean_kits(self) -> str:
         typed = str(self.cleaned_data["kits"])

@@ -94,6 +94,17 @@ def test_each_bundle_says_how_many_kits_it_makes_and_what_stays_whole(at_owners)
     assert "FB-11 None. “triangle square” is 3⅞ × 3⅞ in, which does not fit" in said
 
 
+def test_on_a_telephone_every_answer_says_what_it_is(at_owners):
+    bundle()
+
+    page = ask(at_owners, kits=f"{PINWHEELS}\nrug, pinwheel, 6, 9").content.decode()
+
+    assert "Look closer at one:" in page
+    assert 'data-label="Free here"' in page
+    assert 'data-label="Mat"' in page
+    assert 'data-label="40 kits take"' in page
+
+
 def test_what_is_free_here_is_told_apart_from_what_one_bundle_makes(at_owners):
     bundle(held=3, home_place=PlaceFactory())
 
