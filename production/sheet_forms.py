@@ -108,6 +108,11 @@ class SheetForm(forms.Form):
 
     asked: SheetAsked | None = None
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # Its help says what an empty box means.
+        self.fields["sets"].is_one_of_two = True  # type: ignore[attr-defined]
+
     def clean_pieces(self) -> tuple[SheetPiece, ...]:
         try:
             return piece_file.read_typed(str(self.cleaned_data["pieces"]))

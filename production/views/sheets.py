@@ -34,6 +34,7 @@ from studio.access import OWNER, WORKSHOP, StudioRequest, for_roles
 from studio.errors import StudioError
 from studio.maths.sheets import keeping, outline_kinds
 from studio.maths.sheets.keeping import KeptSheet, KeptUnreadable
+from studio.maths.sheets.refusals import SheetSmallerThanEdges
 
 
 @for_roles(OWNER, WORKSHOP)
@@ -47,6 +48,8 @@ def sheet_lay(request: StudioRequest) -> HttpResponse:
         try:
             known = loose_shapes.known_pieces()
             context["answer"] = sheet_answers.answered(form.asked, known)
+        except SheetSmallerThanEdges as error:
+            form.add_error("edge", str(error))
         except StudioError as error:
             form.add_error("pieces", str(error))
     context["may_keep"] = request.person.role == OWNER

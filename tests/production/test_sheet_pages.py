@@ -156,6 +156,13 @@ def test_what_cannot_be_meant_is_said_and_what_was_typed_stays(owner, typed, say
     assert f'value="{typed.get("sheet", "600x400")}"' in page or not typed["sheet"]
 
 
+def test_an_edge_that_leaves_no_room_is_said_at_its_own_box(owner):
+    page = html.unescape(lay(owner, edge="300"))
+
+    assert '<a class="alone" href="#id_edge">Edge left all round: A sheet' in page
+    assert "Sets wanted</label>" in page
+
+
 def test_the_pieces_of_a_set_are_written_down_by_its_code(owner):
     the_workshop()
     for code, side in (("A388", "3.875"), ("SQ350", "3.5")):
