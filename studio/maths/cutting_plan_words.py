@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from studio.maths.cloth import Bolt, Bundle
+from studio.maths.cloth_amounts import ToBuy
 from studio.maths.cutting_plan_parts import Part, parts_of
 from studio.maths.cutting_plan_values import (
     CROSS_CUT,
@@ -43,7 +44,7 @@ class CutLine:
 def takes(plan: Plan) -> str:
     """Say what the plan takes in few words: ``22½ in``, ``3 fat quarters``."""
     if isinstance(plan.cloth, Bolt):
-        return ruler(plan.used)
+        return _length(plan, plan.used)
     return _counted(int(plan.used), plan.cloth.name)
 
 
@@ -169,8 +170,16 @@ def _counted(times: int, word: str) -> str:
 
 def _amount(plan: Plan, amount: Fraction) -> str:
     if isinstance(plan.cloth, Bolt):
-        return f"{ruler(amount)} off a {plan.cloth}"
+        return f"{_length(plan, amount)} off a {plan.cloth}"
     return f"{amount} of: {plan.cloth}"
+
+
+def _length(plan: Plan, amount: Fraction) -> str:
+    """Write a length of cloth: in centimetres where the pieces are, straightening too."""
+    pieces = ruler(amount - plan.straightening_inches)
+    if pieces.endswith(" cm"):
+        return ToBuy(amount).centimetres_words
+    return ruler(amount)
 
 
 def _more(plan: Plan) -> str:

@@ -18,7 +18,13 @@ from studio.maths.cloth import (
 from studio.maths.cutting_list import CutPiece
 from studio.maths.cutting_plan_drawing import drawing, key_lines
 from studio.maths.cutting_plan_parts import parts_of
-from studio.maths.cutting_plan_words import answer, as_json, cut_lines, scrap_lines
+from studio.maths.cutting_plan_words import (
+    answer,
+    as_json,
+    cut_lines,
+    scrap_lines,
+    takes,
+)
 from studio.maths.cutting_units import CannotCut, TooMany, Wanted
 from tests.maths.cutting_checker import overlaps
 
@@ -347,6 +353,17 @@ def test_inches_and_centimetres_in_one_list_stay_safe_but_unproven():
     assert plan.bound < plan.used
     assert plan.certificate is None
     assert "at most" in answer(plan)
+
+
+def test_a_list_in_centimetres_is_answered_in_centimetres():
+    # Worked by hand: two strips of 10 cm, five of 6.5 cm and 2.54 cm make 55.04 cm.
+    mm = Fraction(5, 127)
+    pieces = [wanted("A", 100 * mm, 100 * mm, 20), wanted("B", 65 * mm, 1050 * mm, 5)]
+
+    plan = cutting_plan.least_length(pieces, Bolt(1060 * mm, Fraction(1)))
+
+    assert takes(plan) == "55.1 cm"
+    assert answer(plan).startswith("This takes 55.1 cm off a bolt of 106 cm")
 
 
 def test_pieces_of_one_name_and_two_sizes_have_letters_of_their_own():
