@@ -205,6 +205,14 @@ def test_a_way_that_trims_nothing_says_that_nothing_is_cut_oversize(capsys):
     assert "Nothing here is cut oversize" not in sewn
 
 
+def test_units_of_one_name_are_told_apart_by_their_cloth(capsys):
+    # Heart block of 14 triangle units, a charity circle, 2017: 8 of them of two cloths.
+    said = run(capsys, "heart on four steps", "12")
+
+    assert "8 × half-square triangle (ground and heart), 3 in square finished" in said
+    assert "6 × half-square triangle (heart), 3 in square finished" in said
+
+
 def test_sizes_without_a_root_are_not_said_to_be_rounded(capsys):
     said = run(capsys, "sawtooth star", "8", "--way=stitch and flip", "--mode=exact")
 

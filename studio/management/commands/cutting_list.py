@@ -127,7 +127,7 @@ def as_text(asked: Asked) -> str:
     for part in role_lists(asked):
         lines += [f"{part.role}:", *map(_line, part.rows)]
     lines += [
-        f"{made.unit.number} × {made.name}, {made.size} finished: "
+        f"{made.unit.number} × {made.name} ({made.roles}), {made.size} finished: "
         f"trim each to {made.trim}."
         for made in units_made(asked)
         if made.trim
