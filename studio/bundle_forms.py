@@ -12,7 +12,7 @@ from django import forms
 
 from studio import block_book
 from studio.errors import StudioError
-from studio.forms import CountField, read_with
+from studio.forms import WholeNumberField, read_with
 from studio.maths import cutting_plan
 from studio.maths import cutting_plan_reading as reading
 from studio.maths.cloth import FromOnePrint
@@ -47,11 +47,14 @@ class BundlesForm(forms.Form):
     rule = forms.ChoiceField(
         label="What has to be of one print",
         choices=[(rule.name, rule.value.capitalize()) for rule in FromOnePrint],
+        error_messages={"invalid_choice": "Choose one of the rules on the list."},
     )
     one_way = forms.BooleanField(
         label="The prints run one way, so no piece may be turned", required=False
     )
-    wanted = CountField(label="How many kits are wanted", highest=MOST_KITS_WANTED)
+    wanted = WholeNumberField(
+        label="How many kits are wanted", lowest=1, highest=MOST_KITS_WANTED
+    )
     pieces = forms.CharField(
         required=False, max_length=MOST_SIGNS, widget=forms.HiddenInput()
     )

@@ -106,7 +106,11 @@ class ClothForm(forms.Form):
             (SIZE, "A piece of another size"),
             *((f"{BUNDLE}{one.item.code}", _named(one)) for one in bundles.kept()),
         ]
-        self.fields["cut_from"] = forms.ChoiceField(label="Cut from", choices=choices)
+        self.fields["cut_from"] = forms.ChoiceField(
+            label="Cut from",
+            choices=choices,
+            error_messages={"invalid_choice": "Choose a cloth from the list."},
+        )
         self.order_fields(list(ClothForm.base_fields))
 
     def clean_pieces(self) -> str:

@@ -146,6 +146,12 @@ def test_what_a_pre_cut_piece_cannot_give_is_left_out_and_said(at_owners, page):
     assert "Backing: “B” is 40 × 24 in, which does not fit on cloth of" in words
 
 
+def test_a_cloth_that_is_on_no_list_is_asked_for_again(at_owners):
+    answer = plan(at_owners, pieces="A, 4, 4, 9", cut_from="bundle-FB-99")
+
+    assert "Choose a cloth from the list." in words_of(answer)
+
+
 def test_where_nothing_comes_from_a_pre_cut_piece_nothing_is_planned(at_owners):
     asked = {"pieces": "A, 40, 24, 9, top\nB, 40, 24, 2, backing"}
 
