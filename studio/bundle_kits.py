@@ -2,7 +2,8 @@
 
 All cells have a quick look first, then those that are open their share of what is left
 of the seconds. What is not looked at in time says so; answers are kept while the studio
-is open, and what takes long for good (`studio.kept_ways`).
+is open, and what takes long for good (`studio.kept_ways`). A longer look goes on with
+what one piece can be cut into from where the last one left it.
 """
 
 from __future__ import annotations
@@ -13,24 +14,31 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from time import monotonic
-from typing import TypeVar, cast
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from inventory.models import BundleContents
 from inventory.queries.promises import can_promise_by_item
-from studio import bundles
-from studio.kept_ways import KeptAnswers, KeptWays
+from studio import bundles, kept_ways
+from studio.kept_ways import KeptAnswers, KeptSteps, KeptWays
 from studio.maths import cutting_kits
 from studio.maths.cloth import Bundle, BundleEmpty, FromOnePrint
 from studio.maths.cutting_kits_values import BundlesFor, KitsFrom, Project
 from studio.maths.cutting_units import CannotCut
 
+if TYPE_CHECKING:
+    from studio.maths.cutting.kits import Key
+
 QUICK_SECONDS = 0.2
+# Of a longer look, for what one piece can be cut into; the rest is for whole plans.
+SHARE_OF_STEPS = 0.75
 MOST_KEPT = 500
 # Both kinds of answer are three whole numbers: see `KitsFrom` and `BundlesFor`.
 NUMBERS_KEPT = 3
 Found = TypeVar("Found")
+Look = tuple[bool, float]
 
-_kept: OrderedDict[str, tuple[float, object]] = OrderedDict()
+# By question: whether all ways were known, the seconds there were, and the answer.
+_kept: OrderedDict[str, tuple[Look, object]] = OrderedDict()
 _lock = threading.Lock()
 
 
@@ -62,9 +70,13 @@ class Cell:
         return f"{self.made.kits} to {self.made.ceiling}"
 
     @property
+    def is_unseen(self) -> bool:
+        return self.made is None and not self.refused
+
+    @property
     def is_open(self) -> bool:
         """Say whether a longer look may say more."""
-        return not self.refused and (self.made is None or not self.made.is_proven)
+        return self.is_unseen or (self.made is not None and not self.made.is_proven)
 
 
 @dataclass(frozen=True)
@@ -193,11 +205,40 @@ def _longer(rows: Sequence[BundleRow], asking: Asking) -> Iterator[BundleRow]:
         for cell in row.cells:
             seconds = clock.left / max(1, open_ones)
             if cell.is_open and row.bundle is not None and seconds > QUICK_SECONDS:
-                cells.append(_cell(cell.project, row.bundle, asking, seconds))
+                cells.append(_gone_on(cell.project, row.bundle, asking, seconds))
             else:
                 cells.append(cell)
             open_ones -= cell.is_open
         yield replace(row, cells=tuple(cells))
+
+
+def _gone_on(project: Project, bundle: Bundle, asking: Asking, seconds: float) -> Cell:
+    """Go on from what is kept, and look at the cell again in the rest of the time."""
+    ends = monotonic() + seconds
+    kept_ways.go_on(project, bundle, asking[2], seconds=seconds * SHARE_OF_STEPS)
+    return _cell(project, bundle, asking, max(QUICK_SECONDS, ends - monotonic()))
+
+
+def kept_so_far(rows: Sequence[BundleRow]) -> list[str]:
+    """Say how far the steps are done for what is still open: ``mat 3 of 9``."""
+    steps, found = KeptSteps(), {}
+    for key, name in _open_keys(rows).items():
+        so_far = steps.so_far(key)
+        if so_far:
+            found[key] = f"{name} {so_far.done} of {so_far.of}"
+    return list(found.values())
+
+
+def _open_keys(rows: Sequence[BundleRow]) -> dict[Key, str]:
+    """Name what is still worked out, and the kit it is for."""
+    found = {}
+    for row in rows:
+        for cell in row.cells:
+            if row.bundle is not None and cell.is_open:
+                key = cutting_kits.key_of(cell.project, row.bundle)
+                if key is not None:
+                    found[key] = cell.project.name
+    return found
 
 
 def _cell(
@@ -211,6 +252,7 @@ def _cell(
     made = _remembered(
         Question("kits", project, bundle, rule),
         clock.quick if seconds is None else seconds,
+        shelf,
         lambda seconds: cutting_kits.kits_from(
             project, bundle, rule=rule, seconds=seconds, shelf=shelf
         ),
@@ -228,6 +270,7 @@ def _needed(
     return _remembered(
         Question(f"bundles for {wanted}", one.project, bundle, rule),
         clock.quick,
+        shelf,
         lambda seconds: cutting_kits.bundles_for(
             wanted, one.project, bundle, rule=rule, seconds=seconds, shelf=shelf
         ),
@@ -251,6 +294,11 @@ class Question:
     bundle: Bundle
     rule: FromOnePrint
 
+    def knows_all(self, shelf: KeptWays) -> bool:
+        """Say whether all ways of cutting one piece are known, so more time is idle."""
+        key = cutting_kits.key_of(self.project, self.bundle)
+        return key is not None and shelf.get(key) is not None
+
     def __str__(self) -> str:
         """Write all that the answer depends on, and nothing else."""
         shape, rule = self.bundle.shape, self.rule
@@ -271,6 +319,7 @@ class Question:
 def _remembered(
     question: Question,
     seconds: float,
+    shelf: KeptWays,
     ask: Callable[[float], Found],
     rebuild: Callable[[list[int]], Found],
 ) -> Found | None:
@@ -278,7 +327,10 @@ def _remembered(
     words = str(question)
     with _lock:
         known = _kept.get(words)
-    if known and (known[0] >= seconds or is_proven(known[1])):
+    if known and is_proven(known[1]):
+        return cast(Found, known[1])
+    look = question.knows_all(shelf), seconds
+    if known and known[0] >= look:
         return cast(Found, known[1])
     numbers = KeptAnswers().numbers(words, NUMBERS_KEPT)
     if numbers is not None:
@@ -290,7 +342,7 @@ def _remembered(
     if is_proven(found) and monotonic() - began > QUICK_SECONDS:
         KeptAnswers().keep_numbers(words, numbers_of(found))
     with _lock:
-        _kept[words] = seconds, found
+        _kept[words] = look, found
         while len(_kept) > MOST_KEPT:
             _kept.popitem(last=False)
     return found

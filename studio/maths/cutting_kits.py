@@ -34,6 +34,7 @@ __all__ = [
     "Project",
     "WorkedOut",
     "bundles_for",
+    "key_of",
     "kits_from",
     "what_makes_what",
     "work_out",
@@ -77,13 +78,16 @@ class WorkedOut:
     """How far the ways of cutting one piece are known.
 
     ``key`` names the sizes and the shape, ``kept`` is what to store under it, and
-    ``shelf`` holds the ways once all of them are known.
+    ``shelf`` holds the ways once all of them are known; until then so many steps of
+    all are ``done``.
     """
 
     key: str
     kept: bytes
     is_whole: bool
     shelf: Shelf
+    done: int
+    of: int
 
 
 def kits_from(
@@ -196,6 +200,7 @@ def work_out(
     """
     # HiGHS and numpy are slow to load: only whoever plans waits for them.
     from studio.maths.cutting import kits as engine  # noqa: PLC0415
+    from studio.maths.cutting.rectangles import cells_in  # noqa: PLC0415
 
     check_fits(project, bundle)
     kinds = list(dict.fromkeys(_kinds(project, bundle)))
@@ -203,7 +208,17 @@ def work_out(
     known = engine.work_on(kinds, stock, kept=kept, seconds=seconds)
     key = _key(kinds, stock)
     shelf = {key: known.cells[-1]} if known.is_whole else {}
-    return WorkedOut(str(key), bytes(known), known.is_whole, shelf)
+    of = cells_in(kinds, *stock)
+    done = of if known.is_whole else len(known.cells)
+    return WorkedOut(str(key), bytes(known), known.is_whole, shelf, done, of)
+
+
+def key_of(project: Project, bundle: Bundle) -> Key | None:
+    """Name what is worked out for a project; None where that takes too much memory."""
+    kinds, stock = list(dict.fromkeys(_kinds(project, bundle))), _stock(project, bundle)
+    if len(kinds) > MOST_SIZES or _room(kinds, stock) > MOST_ROOM:
+        return None
+    return _key(kinds, stock)
 
 
 def get_ready() -> None:

@@ -14,7 +14,7 @@ from typing import cast
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
@@ -54,8 +54,23 @@ def bundles(request: HttpRequest) -> HttpResponse:
     context: dict[str, object] = {"form": form, "room": "blocks"}
     context |= {"caution": CAUTION, "not_promised": NOT_PROMISED}
     if form.is_valid():
+        if form.cleaned_data["seconds"] >= GOING_ON[0]:
+            return _gone_on(form, asked, cast(StudioRequest, request))
         context |= _worked_out(form, asked, cast(StudioRequest, request))
     return render(request, "studio/bundles.html", context)
+
+
+def _gone_on(
+    form: BundlesForm, asked: dict[str, str], request: StudioRequest
+) -> HttpResponse:
+    """Work for so long, and lead to the page that shows what is kept of it.
+
+    So a page that is loaded again shows what is known, and each press goes on.
+    """
+    rule, seconds = form.cleaned_data["rule"], form.cleaned_data["seconds"]
+    bundle_kits.rows(form.projects(), rule, Clock(seconds), now=request.now)
+    kept = {name: words for name, words in asked.items() if name != "seconds"}
+    return redirect(f"{reverse('studio:bundles')}?{urlencode(kept)}")
 
 
 def _worked_out(
@@ -67,15 +82,18 @@ def _worked_out(
     project = projects[_number(asked.get("kit", ""), len(projects))]
     clock = Clock(max(bundle_kits.QUICK_SECONDS, seconds / 2))
     near = bundle_kits.kit_rows(project, rows, rule, clock, wanted=wanted)
+    rows = bundle_kits.with_closer(rows, near)
     return {
         "projects": _linked(projects, asked),
         "project": project,
         "lines": form.lines,
-        "rows": bundle_kits.with_closer(rows, near),
+        "rows": rows,
         "near": [(one, _query(asked, bundle=one.row.code)) for one in near],
         "close": _close(project, near, asked.get("bundle", ""), rule, clock),
         "wanted": wanted,
-        "going_on": _going_on(rows, seconds, asked),
+        "going_on": _going_on(rows, asked),
+        "so_far": bundle_kits.kept_so_far(rows),
+        "unseen": sum(c.is_unseen for row in rows for c in row.cells),
     }
 
 
@@ -99,13 +117,12 @@ def _linked(
 
 
 def _going_on(
-    rows: Sequence[BundleRow], seconds: float, asked: dict[str, str]
+    rows: Sequence[BundleRow], asked: dict[str, str]
 ) -> list[tuple[int, str]]:
     """Give the longer looks there are, if any of the answers may still change."""
     if not any(cell.is_open for row in rows for cell in row.cells):
         return []
-    longer = [more for more in GOING_ON if more > seconds]
-    return [(more, _query(asked, seconds=str(more))) for more in longer]
+    return [(more, _query(asked, seconds=str(more))) for more in GOING_ON]
 
 
 def _close(

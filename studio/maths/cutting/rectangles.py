@@ -174,6 +174,13 @@ class ParetoSets:
         return np.column_stack([places, best[kept]]).astype(np.int64)
 
 
+def cells_in(kinds: Sequence[Kind], width: int, height: int) -> int:
+    """Count the rectangles that cuts can leave of one piece of cloth."""
+    across = cut_points([way[0] for k in kinds for way in k.ways], width)
+    along = cut_points([way[1] for k in kinds for way in k.ways], height)
+    return len(across) * len(along)
+
+
 def cut_points(sides: Sequence[int], most: int) -> list[int]:
     """Give the sums of sides up to a length, the whole length last."""
     reached = {0}
