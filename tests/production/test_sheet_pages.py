@@ -92,9 +92,10 @@ def test_the_sizes_say_what_is_drawn_and_what_may_be_measured(owner):
     with_kerf = lay(owner)
     without = lay(owner, takes_kerf="machine")
 
-    assert "<td>260.35 × 260.35 mm</td><td>260.55 × 260.55 mm</td>" in with_kerf
-    assert "<td>260.35 × 260.35 mm</td><td>260.35 × 260.35 mm</td>" in without
-    assert "<td>260.15 to 260.55 mm</td>" in with_kerf
+    assert 'data-label="Nominal">260.35 × 260.35 mm</td>' in with_kerf
+    assert 'data-label="Drawn">260.55 × 260.55 mm</td>' in with_kerf
+    assert 'data-label="Drawn">260.35 × 260.35 mm</td>' in without
+    assert 'when it measures">260.15 to 260.55 mm</td>' in with_kerf
 
 
 def test_what_fills_the_rest_is_laid_along(owner):
@@ -161,6 +162,13 @@ def test_an_edge_that_leaves_no_room_is_said_at_its_own_box(owner):
 
     assert '<a class="alone" href="#id_edge">Edge left all round: A sheet' in page
     assert "Sets wanted</label>" in page
+    assert "Nothing is worked out yet. One thing needs a look." in page
+
+
+def test_on_a_telephone_each_size_says_what_it_is(owner):
+    page = lay(owner)
+
+    assert page.count('data-label="In order when it measures"') == 2
 
 
 def test_the_pieces_of_a_set_are_written_down_by_its_code(owner):
