@@ -27,7 +27,7 @@ from studio.maths.cutting.filling_pieces import PieceFiller
 from studio.maths.cutting.kept import Kept, read
 from studio.maths.cutting.kinds import Kind
 from studio.maths.cutting.listing import unbeaten
-from studio.maths.cutting.programs import most_of_each
+from studio.maths.cutting.programs import fewest_giving, most_of_each
 from studio.maths.cutting.rectangles import ParetoSets
 from studio.maths.cutting.worth import WorthTable
 
@@ -160,13 +160,8 @@ def fewest_for(ways: CutWays, demands: Demands, kits: int) -> tuple[int, int]:
     if not per_piece.any(axis=0).all():
         return 0, 0
 
-    def is_enough(pieces: int) -> bool:
-        return most_of_each(per_piece.tolist(), demands.times, pieces) >= kits
-
-    high = 1
-    while not is_enough(high):
-        high *= 2
-    surely = _first(1, high, is_enough)
+    needed = [kits * time for time in demands.times]
+    surely = max(1, fewest_giving(per_piece.tolist(), needed))
     if ways.is_whole:
         return surely, surely
     return surely, _first(

@@ -318,6 +318,22 @@ def most_of_each(
     return round(-float(solver.getInfo().objective_function_value))
 
 
+def fewest_giving(ways: Sequence[Sequence[int]], needed: Sequence[int]) -> int:
+    """Give the fewest pieces that hold so many of each demand; some way has each."""
+    solver = quiet_solver()
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    for count in needed:
+        solver.addRow(float(count), EVER, 0, NO_PLACES, NO_VALUES)
+    rows = places(range(len(needed)))
+    for way in ways:
+        solver.addCol(1.0, 0.0, EVER, len(needed), rows, numbers([*map(float, way)]))
+    every = places(range(len(ways)))
+    whole = np.full(len(ways), highspy.HighsVarType.kInteger)
+    solver.changeColsIntegrality(len(every), every, whole)
+    solver.run()
+    return round(float(solver.getInfo().objective_function_value))
+
+
 class _QuietSolver(highspy.Highs):  # type: ignore[misc, unused-ignore]
     """A solver that prints nothing: its banner would stand in the middle of an answer.
 
