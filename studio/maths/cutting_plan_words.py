@@ -195,7 +195,7 @@ def _number(plan: Plan, amount: Fraction) -> Json:
 def _placement(place: Placement) -> Json:
     return {
         "name": place.name,
-        "stock": place.stock,
+        "stock": place.stock + 1,
         "x": str(place.x_inches),
         "y": str(place.y_inches),
         "width": str(place.width_inches),
@@ -207,7 +207,7 @@ def _placement(place: Placement) -> Json:
 def _cut(cut: Cut) -> Json:
     return {
         "number": cut.number,
-        "stock": cut.stock,
+        "stock": cut.stock + 1,
         "step": cut.step,
         "direction": ACROSS[cut.is_across],
         "measure": str(cut.measure_inches),
@@ -219,7 +219,7 @@ def _cut(cut: Cut) -> Json:
 
 def _scrap(scrap: Scrap) -> Json:
     return {
-        "stock": scrap.stock,
+        "stock": scrap.stock + 1,
         "x": str(scrap.x_inches),
         "y": str(scrap.y_inches),
         "width": str(scrap.width_inches),

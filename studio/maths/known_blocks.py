@@ -16,6 +16,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from fractions import Fraction
 
 from studio.errors import StudioError
@@ -28,6 +29,8 @@ DEEPEST_STAR = 8
 LARGEST_STAR_INCHES = 128
 MOST_ROUNDS = 12
 SHOWN_OF_A_FAMILY = 6
+# Shorter words, such as “in” and “of”, stand in too many names to tell any apart.
+TELLING_LETTERS = 3
 
 
 class BlockUnknown(StudioError):
@@ -39,8 +42,16 @@ class BlockUnknown(StudioError):
         super().__init__(name, own)
 
     def __str__(self) -> str:
-        known = ", ".join((*self.own, *(one.name for one in KNOWN)))
-        return f"“{self.name.strip()}” is no block known here. Write one of: {known}."
+        known = (*self.own, *(one.name for one in KNOWN))
+        near = ", ".join(_near(self.name, known) or known)
+        return f"“{self.name.strip()}” is no block known here. Write one of: {near}."
+
+
+def _near(name: str, known: tuple[str, ...]) -> list[str]:
+    """Give the names that share a word with what was written, or look much like it."""
+    words = {word for word in words_of(name) if len(word) >= TELLING_LETTERS}
+    sharing = [one for one in known if words & set(words_of(one))]
+    return sharing or get_close_matches(name.lower(), known, n=SHOWN_OF_A_FAMILY)
 
 
 @dataclass(frozen=True)

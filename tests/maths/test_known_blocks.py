@@ -87,6 +87,30 @@ def test_a_number_beyond_what_can_be_sewn_is_no_block(name):
         known_block(name)
 
 
+@pytest.mark.parametrize(
+    ("name", "near"),
+    [
+        ("star of Ohio", {"Ohio star", "sawtooth star", "star in a star"}),
+        ("log cabbin", {"log cabin", "log cabin of five rounds"}),
+        ("pinweel", {"pinwheel"}),
+        ("heart on", {"heart on point", "heart of two lobes"}),
+    ],
+)
+def test_a_name_that_is_no_block_is_answered_with_the_names_like_it(name, near):
+    sentence = str(BlockUnknown(name))
+
+    assert sentence.startswith(f"“{name}” is no block known here. Write one of: ")
+    assert [one for one in near if one not in sentence] == []
+    assert "courthouse steps" not in sentence
+
+
+def test_a_name_like_no_block_is_answered_with_every_name():
+    sentence = str(BlockUnknown("zzz", ("Garden gate",)))
+
+    assert [one.name for one in KNOWN if one.name not in sentence] == []
+    assert "Garden gate" in sentence
+
+
 def test_a_block_names_those_of_its_family_and_each_is_found_by_its_address():
     names = [one.name for one in family(known_block("star in a star"))]
 

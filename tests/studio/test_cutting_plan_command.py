@@ -283,7 +283,7 @@ def test_the_file_for_programs_has_its_names_and_exact_lengths(pieces, capsys):
     assert (plan["length"], plan["bound"], plan["gap"]) == ("21/2", "21/2", "0")
     assert plan["placements"][-1] == {
         "name": "A",
-        "stock": 0,
+        "stock": 1,
         "x": "0",
         "y": "21/4",
         "width": "21/4",
