@@ -31,7 +31,11 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("pieces", type=Path, metavar="PIECES.csv")
         cloth = parser.add_mutually_exclusive_group(required=True)
-        cloth.add_argument("--bolt", metavar="WIDTH", help="Usable width of a bolt; add what straightening takes.")
+        cloth.add_argument(
+            "--bolt",
+            metavar="WIDTH",
+            help="Usable width of a bolt; add what straightening takes.",
+        )
         cloth.add_argument("--from", dest="size", metavar="WxH", help="As in 18x21.")
         cloth.add_argument("--bundle", metavar="CODE", help="A bundle in the book.")
         parser.add_argument(
