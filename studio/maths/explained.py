@@ -120,9 +120,13 @@ def _shown(value: Surd, write: Callable[[Fraction], str]) -> str:
         _term(root, count, write)
         if n == 0
         else f"{_sign(count)} {_term(root, abs(count), write)}"
-        for n, (root, count) in enumerate(value.terms)
+        for n, (root, count) in enumerate(_what_is_added_first(value))
     ]
     return " ".join(written)
+
+
+def _what_is_added_first(value: Surd) -> list[tuple[int, Fraction]]:
+    return sorted(value.terms, key=lambda term: term[1] < 0)
 
 
 def _sign(count: Fraction) -> str:

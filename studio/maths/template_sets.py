@@ -19,6 +19,7 @@ from fractions import Fraction
 from studio.lengths import show_inches, show_mm, to_mm
 from studio.maths.block_asking import Asked
 from studio.maths.blocks import UnitCount
+from studio.maths.explained import show_surd
 from studio.maths.metric import INCH, Ruler
 from studio.maths.patch.recipe import Cutting, Making, Piece, Recipe, Size
 from studio.maths.shapes import ROOT_2, rounded_outward
@@ -149,21 +150,6 @@ def show_fraction(inches: Fraction) -> str:
         return shown
     whole, rest = divmod(inches, 1)
     return f"{whole} {rest}" if whole else f"{rest}"
-
-
-def show_surd(form: Surd) -> str:
-    """Write a sum with roots: ``4¼ + ¼√2``."""
-    words = ""
-    for root, count in sorted(form.terms, key=lambda term: term[1] < 0):
-        sign = "−" if count < 0 else "+"
-        words += f" {sign} {_term(root, abs(count))}" if words else _term(root, count)
-    return words
-
-
-def _term(root: int, count: Fraction) -> str:
-    if root == 1:
-        return show_fraction(count)
-    return f"{show_fraction(count) if count != 1 else ''}√{root}"
 
 
 def _use(words: str, then: str, roles: list[str]) -> str:

@@ -9,13 +9,14 @@ from studio.maths import shapes
 from studio.maths.block_asking import Asked, read_ways
 from studio.maths.blocks import SizeUnkind
 from studio.maths.cloth import FAT_QUARTER, TEN_INCH_SQUARE
+from studio.maths.explained import show_surd
 from studio.maths.finished_sizes import SizeImpossible
 from studio.maths.known_blocks import KNOWN, known_block
 from studio.maths.metric import METRIC, millimetres
 from studio.maths.patch.recipe import Making
 from studio.maths.pre_cut_counts import in_words, pre_cut_pieces
 from studio.maths.surds import as_surd
-from studio.maths.template_sets import show_surd, template_set
+from studio.maths.template_sets import template_set
 
 
 def set_of(block, size, ways=""):
